@@ -1,0 +1,1 @@
+"""Translates: text to requests, replies to words, and carries both."""

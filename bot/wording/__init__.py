@@ -1,0 +1,1 @@
+"""Replies, notices and errors into words; nothing else knows phrases."""
