@@ -8,6 +8,9 @@ UserError
 ├── figures                  CountFalls, CountTooHigh, ValueAbsurd, DateInFuture, DateTooOld
 ├── who and where            NoGroupHere, WhichGroup, NotMember, CoordinatorsOnly, WhoAreYou
 ├── undo                     NothingToUndo, UndoTooLate
+├── frost and dates          FrostFileUnreadable, FrostFileUnitUnknown, FrostFileDatesAmbiguous,
+│                            FrostFileManyStations, FrostDatesOrder, NoSeasonsInRecord,
+│                            HemisphereUnknown, PlantOutDateNeeded, CropTimesMissing
 └── not set up               NoFrostYet, NoTraysYet, NoPlan, and those a subject module adds
 """
 
@@ -236,3 +239,93 @@ class NoTraysYet(UserError):
 @dataclass(eq=False, kw_only=True)
 class NoPlan(UserError):
     """A plan was accepted or shown that does not exist."""
+
+
+@dataclass(eq=False, kw_only=True)
+class FrostFileUnreadable(UserError):
+    """A file of daily minima that cannot be read.
+
+    Attributes:
+        reason: `empty`, `no_date_column`, `no_minimum_column`, `dates` or `no_values`.
+        columns: the column headings found, as written; () where none were.
+    """
+
+    reason: str
+    columns: tuple[str, ...] = ()
+
+
+@dataclass(eq=False, kw_only=True)
+class FrostFileUnitUnknown(UserError):
+    """Neither the file nor its values say whether the minima are in °C or °F.
+
+    Attributes:
+        column: heading of the column of minima.
+        lowest, highest: its least and greatest values as written, in the unknown unit.
+    """
+
+    column: str
+    lowest: float
+    highest: float
+
+
+@dataclass(eq=False, kw_only=True)
+class FrostFileDatesAmbiguous(UserError):
+    """Every date reads both day first and month first; `example` is one as written."""
+
+    example: str
+
+
+@dataclass(eq=False, kw_only=True)
+class FrostFileManyStations(UserError):
+    """The file holds several places; `column` names them, `stations` lists them in order."""
+
+    column: str
+    stations: tuple[str, ...]
+
+
+@dataclass(eq=False, kw_only=True)
+class FrostDatesOrder(UserError):
+    """Frost dates that run the wrong way, or fewer than two different ones.
+
+    For the last frost of spring 10 % is the latest date; for the first of autumn the earliest.
+
+    Attributes:
+        side: `last` or `first`.
+        given: (level, date) pairs as given; level is a proportion.
+    """
+
+    side: str
+    given: tuple[tuple[float, date], ...]
+
+
+@dataclass(eq=False, kw_only=True)
+class NoSeasonsInRecord(UserError):
+    """The record holds no season complete enough to count; `days` is how many days it has."""
+
+    days: int
+
+
+@dataclass(eq=False, kw_only=True)
+class HemisphereUnknown(UserError):
+    """The record shows no clear winter, so it cannot tell north from south of the equator."""
+
+
+@dataclass(eq=False, kw_only=True)
+class PlantOutDateNeeded(UserError):
+    """Frost sets no limit here, so a planting-out date must be given.
+
+    Attributes:
+        crop: crop id.
+        n_seasons: seasons that show it; None when not from a record.
+    """
+
+    crop: str
+    n_seasons: int | None = None
+
+
+@dataclass(eq=False, kw_only=True)
+class CropTimesMissing(UserError):
+    """The crop's row lacks a time the schedule needs; `fields` names them."""
+
+    crop: str
+    fields: tuple[str, ...]
