@@ -1,0 +1,16 @@
+"""Options of the test run."""
+
+import pytest
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--bench", action="store_true", help="run the measurements too")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--bench"):
+        return
+    skip = pytest.mark.skip(reason="a measurement; run with --bench")
+    for item in items:
+        if item.get_closest_marker("bench"):
+            item.add_marker(skip)
