@@ -1,0 +1,114 @@
+"""Building the distribution of frost dates: from a record, published levels or one date."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from itertools import pairwise
+from statistics import fmean, stdev
+
+from scipy import special
+
+from core.errors import FrostDatesOrder, NoSeasonsInRecord
+from core.frost import FEW_SEASONS, FrostBasis, FrostDates
+from core.frost_seasons import FROST_C, FrostRecord, FrostSide, Hemisphere, season_day
+
+ASSUMED_SD_DAYS = {FrostSide.LAST: 14.0, FrostSide.FIRST: 16.0}
+"""Spread taken when only a typical date is known, days.
+
+Source: ECCC-TOR, Toronto 1991-2020: 36 and 41 days between the 10 % and 90 % dates, divided by
+2 x 1.2816. Other places differ; eight US stations give 14 to 33 days for the last frost
+(NCEI-REPRINT)."""
+
+
+def dates_from_record(record: FrostRecord, side: FrostSide) -> FrostDates:
+    """Return the distribution of a record's last or first frosts.
+
+    Seasons with more than ten missing days on that side are set aside. With fewer than ten
+    frosts the spread is the assumed one unless the record's own is wider.
+    Raises NoSeasonsInRecord when no season counts.
+    """
+    counted = [season for season in record.seasons if season.counts(side)]
+    if not counted:
+        raise NoSeasonsInRecord(days=record.n_days)
+    frosts = [frost for season in counted if (frost := season.frost(side)) is not None]
+    days = tuple(sorted(season_day(frost, record.hemisphere) for frost in frosts))
+    sd = stdev(days) if len(days) >= 2 else 0.0
+    few = len(days) < FEW_SEASONS and sd < ASSUMED_SD_DAYS[side]
+    sd = ASSUMED_SD_DAYS[side] if few else max(sd, 0.5)
+    mean = fmean(days) if days else 0.0
+    return FrostDates(
+        side=side,
+        hemisphere=record.hemisphere,
+        basis=FrostBasis.RECORD,
+        threshold_c=record.threshold_c,
+        inclusive=record.inclusive,
+        share=len(days) / len(counted),
+        curve=((0.0, mean), (1.0, mean + sd)) if days else (),
+        spread_assumed=few and bool(days),
+        days=days,
+        n_seasons=len(counted),
+        n_set_aside=len(record.seasons) - len(counted),
+    )
+
+
+def dates_from_levels(
+    levels: Mapping[float, date],
+    side: FrostSide,
+    hemisphere: Hemisphere,
+    *,
+    share: float = 1.0,
+    threshold_c: float = FROST_C,
+    inclusive: bool = True,
+) -> FrostDates:
+    """Return the distribution through published dates, straight on the normal-score scale.
+
+    Args:
+        levels: two or more dates by their level, 0 < level < share; the year is ignored.
+        share: share of seasons with a frost, 0 < share <= 1.
+
+    Raises FrostDatesOrder when the dates do not run the way of the levels.
+    Checked by: tests/reference/test_frost_published.py.
+    """
+    if not 0 < share <= 1 or not all(0 < level < share for level in levels):
+        raise ValueError("levels must lie between 0 and the share of seasons with frost")
+    sign = -1.0 if side is FrostSide.LAST else 1.0
+    knots = sorted(
+        (sign * float(special.ndtri(level / share)), float(season_day(day, hemisphere)))
+        for level, day in levels.items()
+    )
+    days = [day for _, day in knots]
+    if len(knots) < 2 or any(b <= a for a, b in pairwise(days)):
+        raise FrostDatesOrder(side=side, given=tuple(sorted(levels.items())))
+    return FrostDates(
+        side=side,
+        hemisphere=hemisphere,
+        basis=FrostBasis.LEVELS,
+        threshold_c=threshold_c,
+        inclusive=inclusive,
+        share=share,
+        curve=tuple(knots),
+        spread_assumed=False,
+    )
+
+
+def dates_from_typical(
+    typical: date,
+    side: FrostSide,
+    hemisphere: Hemisphere,
+    *,
+    threshold_c: float = FROST_C,
+    inclusive: bool = True,
+) -> FrostDates:
+    """Return the distribution around one typical (50 %) date with the assumed spread."""
+    middle = float(season_day(typical, hemisphere))
+    return FrostDates(
+        side=side,
+        hemisphere=hemisphere,
+        basis=FrostBasis.TYPICAL_DATE,
+        threshold_c=threshold_c,
+        inclusive=inclusive,
+        share=1.0,
+        curve=((0.0, middle), (1.0, middle + ASSUMED_SD_DAYS[side])),
+        spread_assumed=True,
+    )
