@@ -97,11 +97,21 @@ def dates_from_typical(
     side: FrostSide,
     hemisphere: Hemisphere,
     *,
+    level: float = 0.5,
     threshold_c: float = FROST_C,
     inclusive: bool = True,
 ) -> FrostDates:
-    """Return the distribution around one typical (50 %) date with the assumed spread."""
-    middle = float(season_day(typical, hemisphere))
+    """Return the distribution with the assumed spread in which `typical` has that level.
+
+    Args:
+        typical: the one date known; the year is ignored.
+        level: its chance, 0 < level < 1; the average date is the even chance.
+    """
+    if not 0 < level < 1:
+        raise ValueError(f"level outside 0..1: {level}")
+    sign = -1.0 if side is FrostSide.LAST else 1.0
+    off = sign * float(special.ndtri(level)) * ASSUMED_SD_DAYS[side]
+    middle = season_day(typical, hemisphere) - off
     return FrostDates(
         side=side,
         hemisphere=hemisphere,
