@@ -1,0 +1,307 @@
+"""One update in, messages out: the same for every messenger.
+
+All of it happens in the caller's transaction: what was reported, the answer in the outbox, and
+the update marked as handled are on disk together or not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from typing import TypeVar
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from bot import dialogues, grammar
+from bot.grammar.problems import CommandUnknown, EmptyMessage
+from bot.incoming import Event, Incoming
+from bot.message import Message, joined
+from bot.wording.clarify import clarify, echoed
+from bot.wording.speak import excuse, speak
+from bot.wording.voice import Voice
+from core import requests as r
+from core.errors import UserError, WhichGroup
+from core.handlers.table import answer
+from core.records import models as m
+from core.records import outbox, people, snapshot
+from core.scene import Scene, local_date
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caller:
+    """The speaker and place of one update, as rows."""
+
+    chat: m.Chat
+    person: m.Person | None
+    group: m.Group | None
+    member: m.Member | None
+    groups: Sequence[m.Group] = ()
+
+
+def respond(
+    session: Session,
+    incoming: Incoming,
+    now: datetime,
+    *,
+    inbox_id: int | None = None,
+    bot_name: str = "",
+    file_text: str | None = None,
+) -> list[Message]:
+    """Handle one update and put the answers into the outbox; return them too."""
+    if incoming.event is Event.MOVED:
+        people.rename_chat(session, incoming.platform, incoming.chat, incoming.text)
+        return []
+    caller = find_caller(session, incoming, now)
+    messages = list(_messages(session, incoming, caller, now, inbox_id, bot_name, file_text))
+    for number, message in enumerate(messages):
+        outbox.put(
+            session,
+            f"{incoming.platform}:{incoming.key}:{number}",
+            caller.chat.id,
+            message.body(),
+            now,
+        )
+    return messages
+
+
+def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
+    """Return who speaks and where; rows are made for what is new."""
+    chat = people.chat_of(
+        session,
+        incoming.platform,
+        incoming.chat,
+        private=incoming.private,
+        title=incoming.title,
+    )
+    if incoming.event is Event.REMOVED:
+        chat.dead_since, chat.dead_because = now, "removed"
+    elif chat.dead_since is not None:
+        chat.dead_since = chat.dead_because = None  # it speaks: it lives
+    if incoming.thread is not None and not incoming.private:
+        chat.thread = incoming.thread
+    person = None
+    if incoming.user is not None:
+        person = people.person_of(
+            session,
+            incoming.platform,
+            incoming.user,
+            name=incoming.name,
+            username=incoming.username,
+            now=now,
+        )
+    if incoming.private:
+        if person is not None and chat.person_id is None:
+            chat.person_id = person.id
+        groups = people.groups_of(session, person.id) if person else []
+        group = groups[0] if len(groups) == 1 else None
+        if person is not None and person.private_group_id is not None:
+            group = next((g for g in groups if g.id == person.private_group_id), group)
+    else:
+        group = session.get(m.Group, chat.group_id) if chat.group_id else None
+        groups = [group] if group else []
+    member = None
+    if group is not None and person is not None:
+        member = people.membership(session, group.id, person.id)
+        if member is None and not incoming.private and incoming.event is not Event.LEFT:
+            member = people.join(
+                session, group.id, person, incoming.name, now, coordinator=incoming.admin
+            )
+        elif member is not None and incoming.admin and not member.coordinator:
+            member.coordinator = True
+    return Caller(chat=chat, person=person, group=group, member=member, groups=groups)
+
+
+def scene_of(caller: Caller, incoming: Incoming, now: datetime, inbox_id: int | None) -> Scene:
+    """Return the occasion for the handlers."""
+    return Scene(
+        now=now,
+        group_id=caller.group.id if caller.group else None,
+        member_id=caller.member.id if caller.member else None,
+        person_id=caller.person.id if caller.person else None,
+        chat_id=caller.chat.id,
+        private=incoming.private,
+        coordinator=incoming.admin or bool(caller.member and caller.member.coordinator),
+        zone=caller.group.zone if caller.group else "UTC",
+        inbox_id=inbox_id,
+    )
+
+
+def voice_for(
+    session: Session,
+    group: m.Group | None,
+    person: m.Person | None,
+    now: datetime,
+    *,
+    private: bool,
+    bot_name: str = "",
+    language: str | None = None,
+) -> Voice:
+    """Return how to speak: the person's settings in private, the group's in the group."""
+    own = person if private else None
+    zone = group.zone if group else "UTC"
+    members = snapshot.members(session, group.id) if group else {}
+    return Voice(
+        today=local_date(now, zone),
+        language=_first(own and own.language, group and group.language, language, "en"),
+        fahrenheit=bool(_first(own and own.fahrenheit, group and group.fahrenheit, False)),
+        inches=bool(_first(own and own.inches, group and group.inches, False)),
+        zone=zone,
+        private=private,
+        people={member.id: member.name for member in members.values()},
+        bot_name=bot_name,
+    )
+
+
+def grammar_context(session: Session, caller: Caller, voice: Voice) -> grammar.GrammarContext:
+    """Return what settles open words: the group's own codes, names and crops."""
+    group = caller.group
+    trays: Sequence[str] = ()
+    shelves: Sequence[str] = ()
+    lots: Sequence[str] = ()
+    growing: Sequence[str] = ()
+    if group is not None:
+        trays = session.scalars(
+            select(m.Tray.code).where(m.Tray.group_id == group.id, m.Tray.retired_on.is_(None))
+        ).all()
+        shelves = session.scalars(select(m.Shelf.code).where(m.Shelf.group_id == group.id)).all()
+        lots = session.scalars(
+            select(m.Lot.code).where(m.Lot.group_id == group.id, m.Lot.used_up_on.is_(None))
+        ).all()
+        growing = session.scalars(
+            select(m.Sowing.crop)
+            .where(m.Sowing.group_id == group.id, m.Sowing.closed_on.is_(None))
+            .distinct()
+        ).all()
+    return grammar.GrammarContext(
+        today=voice.today,
+        fahrenheit=voice.fahrenheit,
+        inches=voice.inches,
+        language=voice.language,
+        trays=tuple(sorted(trays, key=snapshot.natural)),
+        shelves=tuple(shelves),
+        lots=tuple(lots),
+        members=tuple(voice.people.values()),
+        growing=tuple(sorted(growing)),
+        bot_name=voice.bot_name,
+        private=voice.private,
+    )
+
+
+def _messages(
+    session: Session,
+    incoming: Incoming,
+    caller: Caller,
+    now: datetime,
+    inbox_id: int | None,
+    bot_name: str,
+    file_text: str | None,
+) -> list[Message]:
+    voice = voice_for(
+        session,
+        caller.group,
+        caller.person,
+        now,
+        private=incoming.private,
+        bot_name=bot_name,
+        language=incoming.language if incoming.language in ("en", "es") else None,
+    )
+    scene = scene_of(caller, incoming, now, inbox_id)
+    match incoming.event:
+        case Event.TEXT | Event.PRESS:
+            pass
+        case Event.FILE:
+            return _file(session, incoming, scene, voice, file_text)
+        case Event.ADDED:
+            return [_answer(session, r.Start(), scene, caller, voice)]
+        case Event.LEFT:
+            if caller.member is not None:
+                caller.member.left_at = now
+            return []
+        case _:
+            return []
+    pressed = incoming.event is Event.PRESS
+    context = grammar_context(session, caller, voice)
+    text = incoming.text
+    meant_for_us = pressed or incoming.private or incoming.addressed
+    if not meant_for_us and not grammar.addressed(text, context):
+        return []
+    if not pressed:
+        text = dialogues.completed(session, caller.chat, caller.person, text, now)
+    lines = grammar.parse(text, context)
+    if not lines:
+        return []
+    answers: list[Message] = []
+    for line in lines:
+        if line.choices:
+            answers.append(clarify(line, voice))
+        elif line.problem is not None:
+            answers.append(_trouble(session, line, scene, caller, voice))
+        elif line.request is not None:
+            said = _answer(session, line.request, scene, caller, voice)
+            answers.append(echoed(said, line.echoes, voice))
+    return [joined(answers)] if answers else []
+
+
+def _answer(
+    session: Session, request: r.Request, scene: Scene, caller: Caller, voice: Voice
+) -> Message:
+    """Answer one request. A mistake undoes only that request's own writes."""
+    several = scene.group_id is None and len(caller.groups) > 1
+    try:
+        with session.begin_nested():
+            if several and not isinstance(request, r.Me | r.Help | r.ForgetMe | r.CropInfo):
+                raise WhichGroup(groups=tuple((g.id, g.name) for g in caller.groups))
+            reply = answer(request, scene, session)
+    except UserError as error:
+        return excuse(error, voice)
+    return speak(reply, voice)
+
+
+def _trouble(
+    session: Session, line: grammar.Line, scene: Scene, caller: Caller, voice: Voice
+) -> Message:
+    """What was not a command may be trouble in plain words, when said to the bot itself."""
+    problem = line.problem
+    assert problem is not None
+    if isinstance(problem, CommandUnknown) and scene.group_id is not None:
+        words = line.typed.split()
+        if len(words) >= 2 and not line.typed.startswith("/"):
+            from core.symptoms import match_symptoms
+
+            if match_symptoms(line.typed):
+                return _answer(session, r.Ask(text=line.typed), scene, caller, voice)
+    if isinstance(problem, EmptyMessage) and not scene.private:
+        return Message(text=voice.say("Yes? Try: /due or /help"))
+    return excuse(problem, voice)
+
+
+def _file(
+    session: Session,
+    incoming: Incoming,
+    scene: Scene,
+    voice: Voice,
+    file_text: str | None,
+) -> list[Message]:
+    from bot.files import request_for_file
+
+    request = request_for_file(incoming, file_text)
+    if isinstance(request, UserError):
+        return [excuse(request, voice)] if incoming.private or incoming.text else []
+    try:
+        with session.begin_nested():
+            return [speak(answer(request, scene, session), voice)]
+    except UserError as error:
+        return [excuse(error, voice)]
+
+
+def _first(*values: T | None) -> T:
+    """Return the first value that is set; the last is the default."""
+    for value in values:
+        if value is not None and value != "":
+            return value
+    raise ValueError("no default")

@@ -1,0 +1,69 @@
+"""One update of any messenger in the project's own terms; plain JSON, kept in the inbox."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from enum import StrEnum
+from typing import Any
+
+
+class Event(StrEnum):
+    """What happened."""
+
+    TEXT = "text"
+    PRESS = "press"  # a button; `text` holds its command
+    FILE = "file"  # a document; `text` holds its caption
+    ADDED = "added"  # the bot came into the chat
+    REMOVED = "removed"  # the bot was put out or blocked
+    JOINED = "joined"  # a person came into the chat
+    LEFT = "left"  # a person left the chat
+    MOVED = "moved"  # the chat has a new id; `text` holds it
+    OTHER = "other"  # nothing to do with us; stored and settled
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Incoming:
+    """One update.
+
+    Attributes:
+        key: unique a platform; a repeated key is the same update.
+        chat: the platform's id of the chat.
+        private: a private chat.
+        user: the platform's id of the sender; None = anonymous admin, channel or none.
+        name, username, language: as the messenger gives them.
+        admin: the sender runs the chat, where the messenger said so.
+        addressed: meant for the bot: a reply to it, or a mention.
+        press: the platform's id of a button press, to be acknowledged.
+        file_ref, file_name, file_size: a document; bytes are fetched when handled.
+        thread: forum topic.
+    """
+
+    platform: str
+    key: str
+    chat: str
+    private: bool
+    event: Event
+    text: str = ""
+    title: str | None = None
+    user: str | None = None
+    name: str = ""
+    username: str | None = None
+    language: str | None = None
+    admin: bool = False
+    addressed: bool = False
+    anonymous: bool = False
+    press: str | None = None
+    message: str | None = None
+    thread: int | None = None
+    file_ref: str | None = None
+    file_name: str | None = None
+    file_size: int | None = None
+
+    def body(self) -> dict[str, Any]:
+        """Return it as JSON values, empty parts left out."""
+        return {k: v for k, v in asdict(self).items() if v not in (None, "", False)}
+
+    @classmethod
+    def of(cls, body: dict[str, Any]) -> Incoming:
+        """Return what `body` wrote; raise TypeError or KeyError for anything else."""
+        return cls(**{"private": False, **body, "event": Event(body["event"])})

@@ -1,0 +1,99 @@
+"""One message on its way to a chat: words, buttons, mentions, and what is to be drawn.
+
+Plain data, so that it can lie in the outbox: pictures and files are named by what they show and
+drawn when they are sent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from bot.grammar import render
+from core.requests import Request
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """A label in words and the request that a press stands for."""
+
+    label: str
+    request: Request
+
+    @property
+    def command(self) -> str:
+        """The command a member could have typed instead."""
+        return render(self.request)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attachment:
+    """A picture or file to draw when sent.
+
+    Attributes:
+        what: which drawing, a name of bot/pictures or bot/papers (`tray`, `curve`, `labels` ...).
+        values: what it needs, plain JSON values.
+        name: file name.
+        picture: shown as a picture, not as a file.
+    """
+
+    what: str
+    name: str
+    values: Mapping[str, Any] = field(default_factory=dict)
+    picture: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mention:
+    """The words from `start`, `length` characters long, name a person to be alerted."""
+
+    start: int
+    length: int
+    person: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Message:
+    """What one reply or notice says."""
+
+    text: str
+    rows: tuple[tuple[Button, ...], ...] = ()
+    attachments: tuple[Attachment, ...] = ()
+    mentions: tuple[Mention, ...] = ()
+
+    def body(self) -> dict[str, Any]:
+        """Return the message as JSON values for the outbox."""
+        body: dict[str, Any] = {"text": self.text}
+        if self.rows:
+            body["buttons"] = [[[b.label, b.command] for b in row] for row in self.rows]
+        if self.attachments:
+            body["attachments"] = [
+                {"what": a.what, "name": a.name, "values": dict(a.values), "picture": a.picture}
+                for a in self.attachments
+            ]
+        if self.mentions:
+            body["mentions"] = [[m.start, m.length, m.person] for m in self.mentions]
+        return body
+
+
+def joined(messages: list[Message]) -> Message:
+    """Return several answers as one message: texts below each other, buttons in order."""
+    if len(messages) == 1:
+        return messages[0]
+    text = ""
+    mentions: list[Mention] = []
+    for message in messages:
+        if text:
+            text += "\n"
+        mentions += [
+            Mention(start=m.start + len(text), length=m.length, person=m.person)
+            for m in message.mentions
+        ]
+        text += message.text
+    return Message(
+        text=text,
+        rows=tuple(row for message in messages for row in message.rows)[:8],
+        attachments=tuple(a for message in messages for a in message.attachments),
+        mentions=tuple(mentions),
+    )

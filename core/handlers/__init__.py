@@ -1,0 +1,1 @@
+"""One request → one reply, in the caller's transaction."""

@@ -1,0 +1,1 @@
+"""Everything that is kept: SQLAlchemy models, sessions, migrations, and queries by subject."""

@@ -1,0 +1,115 @@
+"""Write what a member said: an act with its reports; take an act back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import select, update
+from sqlalchemy.orm import Session
+
+from core.records import models as m
+from core.scene import Scene
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One report to write, about one sowing, tray or shelf (row ids) or the site."""
+
+    kind: str
+    on: date
+    values: Mapping[str, Any] = field(default_factory=dict)
+    sowing: int | None = None
+    tray: int | None = None
+    shelf: int | None = None
+
+
+def lock_group(session: Session, group_id: int) -> m.Group:
+    """Return the group's row, held until the transaction ends: one writer a group at a time."""
+    return session.scalars(
+        select(m.Group).where(m.Group.id == group_id).with_for_update()
+    ).one()
+
+
+def write_act(
+    session: Session,
+    scene: Scene,
+    kind: str,
+    entries: tuple[Entry, ...] = (),
+    *,
+    did: int | None = None,
+    for_name: str | None = None,
+    summary: Mapping[str, Any] | None = None,
+) -> m.Act:
+    """Write one act with its reports and return it.
+
+    `did` is the member who did the work (the speaker unless told); `for_name` a helper without
+    an account; `summary` what the undo list shows.
+    """
+    if scene.group_id is None:
+        raise ValueError("an act needs a group")
+    group = lock_group(session, scene.group_id)
+    act = m.Act(
+        group_id=group.id,
+        number=group.next_act,
+        kind=kind,
+        by_id=scene.member_id,
+        did_id=(scene.member_id if did is None and for_name is None else did),
+        for_name=for_name,
+        recorded_at=scene.now,
+        summary=dict(summary or {}),
+        undone_at=None,
+        undone_by_id=None,
+    )
+    group.next_act += 1
+    session.add(act)
+    session.flush()
+    for entry in entries:
+        session.add(
+            m.Report(
+                group_id=group.id,
+                act_id=act.id,
+                kind=entry.kind,
+                sowing_id=entry.sowing,
+                tray_id=entry.tray,
+                shelf_id=entry.shelf,
+                on_day=entry.on,
+                at=scene.now,
+                values=dict(entry.values),
+                undone=False,
+            )
+        )
+    session.flush()
+    return act
+
+
+def take_back(session: Session, act: m.Act, member_id: int | None, now: datetime) -> None:
+    """Mark an act and its reports undone; a sowing it made is void from now."""
+    act.undone_at = now
+    act.undone_by_id = member_id
+    session.execute(update(m.Report).where(m.Report.act_id == act.id).values(undone=True))
+    session.execute(
+        update(m.Sowing).where(m.Sowing.act_id == act.id).values(void=True, closed_on=now.date())
+    )
+    session.flush()
+
+
+def act_numbered(session: Session, group_id: int, number: int) -> m.Act | None:
+    """Return one act of a group by its number."""
+    return session.scalars(
+        select(m.Act).where(m.Act.group_id == group_id, m.Act.number == number)
+    ).one_or_none()
+
+
+def recent_acts(session: Session, group_id: int, limit: int = 5) -> list[m.Act]:
+    """Return the last live acts of a group, newest first."""
+    return list(
+        session.scalars(
+            select(m.Act)
+            .where(m.Act.group_id == group_id, m.Act.undone_at.is_(None))
+            .order_by(m.Act.recorded_at.desc(), m.Act.number.desc())
+            .limit(limit)
+        )
+    )

@@ -1,0 +1,495 @@
+"""The tables. Instants are aware UTC; local dates are the site's; amounts are SI.
+
+Reports are append-only: an act (one member's message line) holds its reports, and undoing marks
+the act, never erases. A notice is what was due; an outbox row is one message to one chat.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time
+from typing import Any, ClassVar
+
+from sqlalchemy import (
+    JSON,
+    BigInteger,
+    Date,
+    DateTime,
+    Dialect,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Text,
+    Time,
+    UniqueConstraint,
+    false,
+    text,
+    true,
+)
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy.types import TypeDecorator
+
+Json = dict[str, Any]
+
+
+class Instant(TypeDecorator[datetime]):
+    """An aware UTC instant; SQLite forgets the zone, so it is put back on reading."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError("a naive instant")
+        value = value.astimezone(UTC)
+        return value.replace(tzinfo=None) if dialect.name == "sqlite" else value
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        if value is None:
+            return None
+        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
+
+
+BigId = BigInteger().with_variant(Integer, "sqlite")  # SQLite numbers only INTEGER keys itself
+
+
+class Base(DeclarativeBase):
+    """Names of constraints are fixed so that migrations can find them on both engines."""
+
+    metadata = MetaData(
+        naming_convention={
+            "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+            "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+            "fk": "fk_%(table_name)s_%(column_0_name)s",
+            "pk": "pk_%(table_name)s",
+        }
+    )
+    type_annotation_map: ClassVar[dict[Any, Any]] = {
+        datetime: Instant(),
+        date: Date(),
+        time: Time(),
+        Json: JSON(),
+        str: Text(),
+        int: BigId,
+    }
+
+
+class Group(Base):
+    """People who start seeds together at one site."""
+
+    __tablename__ = "groups"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str]
+    zone: Mapped[str] = mapped_column(server_default="UTC")
+    place: Mapped[str | None]
+    latitude: Mapped[float | None]
+    longitude: Mapped[float | None]
+    language: Mapped[str] = mapped_column(String(8), server_default="en")
+    fahrenheit: Mapped[bool] = mapped_column(server_default=false())
+    inches: Mapped[bool] = mapped_column(server_default=false())
+    round_at: Mapped[time] = mapped_column(server_default=text("'07:30:00'"))
+    quiet_from: Mapped[time] = mapped_column(server_default=text("'21:00:00'"))
+    quiet_to: Mapped[time] = mapped_column(server_default=text("'07:00:00'"))
+    demo: Mapped[bool] = mapped_column(server_default=false())
+    frost: Mapped[Json | None]  # core/frost.py values as stored by core/records/site.py
+    set_up: Mapped[Json] = mapped_column(server_default="{}")  # steps of the first minute
+    next_sowing: Mapped[int] = mapped_column(server_default="1")
+    next_act: Mapped[int] = mapped_column(server_default="1")
+    next_lot: Mapped[int] = mapped_column(server_default="1")
+    created_at: Mapped[datetime]
+    next_look_at: Mapped[datetime | None] = mapped_column(index=True)
+    looked_at: Mapped[datetime | None]
+    closed_at: Mapped[datetime | None]
+
+
+class Person(Base):
+    """One account of a messenger, with its own settings; None = the group's."""
+
+    __tablename__ = "people"
+    __table_args__ = (UniqueConstraint("platform", "platform_user"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    platform: Mapped[str] = mapped_column(String(16))
+    platform_user: Mapped[str] = mapped_column(String(64))
+    name: Mapped[str]
+    username: Mapped[str | None]
+    language: Mapped[str | None] = mapped_column(String(8))
+    fahrenheit: Mapped[bool | None]
+    inches: Mapped[bool | None]
+    reminders: Mapped[bool] = mapped_column(server_default=true())
+    quiet_from: Mapped[time | None]
+    quiet_to: Mapped[time | None]
+    private_group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"))
+    created_at: Mapped[datetime]
+
+
+class Member(Base):
+    """A person's place in a group, under the name they chose there."""
+
+    __tablename__ = "members"
+    __table_args__ = (UniqueConstraint("group_id", "person_id"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
+    name: Mapped[str]
+    coordinator: Mapped[bool] = mapped_column(server_default=false())
+    joined_at: Mapped[datetime]
+    left_at: Mapped[datetime | None]
+
+
+class Chat(Base):
+    """A place to talk: the group's chat, or a private one."""
+
+    __tablename__ = "chats"
+    __table_args__ = (UniqueConstraint("platform", "platform_chat"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    platform: Mapped[str] = mapped_column(String(16))
+    platform_chat: Mapped[str] = mapped_column(String(64))
+    private: Mapped[bool]
+    title: Mapped[str | None]
+    thread: Mapped[int | None]
+    group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"), index=True)
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
+    dead_since: Mapped[datetime | None]
+    dead_because: Mapped[str | None]
+    paused_until: Mapped[datetime | None]  # the platform asked to wait
+
+
+class Shelf(Base):
+    """A rack level with its lamp and places for trays."""
+
+    __tablename__ = "shelves"
+    __table_args__ = (UniqueConstraint("group_id", "code"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    code: Mapped[str] = mapped_column(String(16))
+    lamp: Mapped[str | None]
+    tubes: Mapped[int | None]
+    height_mm: Mapped[float | None]
+    on_at: Mapped[time | None]
+    off_at: Mapped[time | None]
+    places: Mapped[int | None]
+    heat_mat: Mapped[bool | None]
+    timer: Mapped[bool | None]
+    usual_temp_c: Mapped[float | None]
+
+
+class Tray(Base):
+    """Rows and columns of cells, standing on a shelf."""
+
+    __tablename__ = "trays"
+    __table_args__ = (UniqueConstraint("group_id", "code"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    code: Mapped[str] = mapped_column(String(16))
+    rows: Mapped[int]
+    cols: Mapped[int]
+    cell_ml: Mapped[float | None]  # None = taken from the tray table by count
+    shelf_id: Mapped[int | None] = mapped_column(ForeignKey("shelves.id"))
+    retired_on: Mapped[date | None]
+
+
+class Lot(Base):
+    """One packet or saved batch of seed."""
+
+    __tablename__ = "lots"
+    __table_args__ = (UniqueConstraint("group_id", "code"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    code: Mapped[str] = mapped_column(String(16))
+    crop: Mapped[str] = mapped_column(String(40))
+    variety: Mapped[str | None]
+    packed_for: Mapped[int | None]
+    tested_up: Mapped[int | None]
+    tested_of: Mapped[int | None]
+    tested_on: Mapped[date | None]
+    label_percent: Mapped[float | None]
+    treated: Mapped[bool | None]
+    used_up_on: Mapped[date | None]
+
+
+class Act(Base):
+    """One line a member sent that wrote something; undone as a whole."""
+
+    __tablename__ = "acts"
+    __table_args__ = (
+        UniqueConstraint("group_id", "number"),
+        Index("ix_acts_group_id_recorded_at", "group_id", "recorded_at"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    number: Mapped[int]
+    kind: Mapped[str] = mapped_column(String(24))
+    by_id: Mapped[int | None] = mapped_column(ForeignKey("members.id"))  # who said it
+    did_id: Mapped[int | None] = mapped_column(ForeignKey("members.id"))  # who did it
+    for_name: Mapped[str | None]  # a helper without an account
+    recorded_at: Mapped[datetime]
+    summary: Mapped[Json] = mapped_column(server_default="{}")
+    undone_at: Mapped[datetime | None]
+    undone_by_id: Mapped[int | None] = mapped_column(ForeignKey("members.id"))
+
+
+class Sowing(Base):
+    """One lot or crop in some cells on one day."""
+
+    __tablename__ = "sowings"
+    __table_args__ = (
+        UniqueConstraint("group_id", "number"),
+        Index("ix_sowings_group_id_closed_on", "group_id", "closed_on"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    act_id: Mapped[int] = mapped_column(ForeignKey("acts.id"))
+    number: Mapped[int]
+    crop: Mapped[str] = mapped_column(String(40))
+    variety: Mapped[str | None]
+    lot_id: Mapped[int | None] = mapped_column(ForeignKey("lots.id"))
+    tray_id: Mapped[int] = mapped_column(ForeignKey("trays.id"))
+    cells: Mapped[str]  # labels, space separated
+    sown_on: Mapped[date]
+    seeds_per_cell: Mapped[int]
+    depth_mm: Mapped[float | None]
+    plan_item: Mapped[str | None]
+    closed_on: Mapped[date | None]
+    void: Mapped[bool] = mapped_column(server_default=false())
+
+
+class Report(Base):
+    """One thing that happened to one sowing, tray or shelf (or to the site: none of them)."""
+
+    __tablename__ = "reports"
+    __table_args__ = (
+        Index("ix_reports_sowing_id", "sowing_id"),
+        Index("ix_reports_tray_id_on_day", "tray_id", "on_day"),
+        Index("ix_reports_group_id_kind_on_day", "group_id", "kind", "on_day"),
+        Index("ix_reports_act_id", "act_id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    act_id: Mapped[int] = mapped_column(ForeignKey("acts.id"))
+    kind: Mapped[str] = mapped_column(String(24))
+    sowing_id: Mapped[int | None] = mapped_column(ForeignKey("sowings.id"))
+    tray_id: Mapped[int | None] = mapped_column(ForeignKey("trays.id"))
+    shelf_id: Mapped[int | None] = mapped_column(ForeignKey("shelves.id"))
+    on_day: Mapped[date]
+    at: Mapped[datetime]
+    values: Mapped[Json] = mapped_column(server_default="{}")
+    undone: Mapped[bool] = mapped_column(server_default=false())
+
+
+class Duty(Base):
+    """A member looks after trays on weekdays, or on single days."""
+
+    __tablename__ = "duties"
+    __table_args__ = (Index("ix_duties_group_id", "group_id"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    member_id: Mapped[int] = mapped_column(ForeignKey("members.id"))
+    weekdays: Mapped[str] = mapped_column(String(7), server_default="")  # "024" = Mon Wed Fri
+    on_day: Mapped[date | None]
+    trays: Mapped[str] = mapped_column(server_default="")  # codes, space separated; "" = all
+    instead_of: Mapped[bool] = mapped_column(server_default=false())  # that day replaces the rota
+    ended_at: Mapped[datetime | None]
+
+
+class Absence(Base):
+    """A member is away, first and last day included."""
+
+    __tablename__ = "absences"
+    __table_args__ = (Index("ix_absences_group_id", "group_id"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    member_id: Mapped[int] = mapped_column(ForeignKey("members.id"))
+    first_on: Mapped[date]
+    last_on: Mapped[date]
+    ended_at: Mapped[datetime | None]
+
+
+class Closure(Base):
+    """Days nobody can get in: dates, or a weekday every week."""
+
+    __tablename__ = "closures"
+    __table_args__ = (Index("ix_closures_group_id", "group_id"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    first_on: Mapped[date | None]
+    last_on: Mapped[date | None]
+    weekday: Mapped[int | None]
+    label: Mapped[str | None]
+    uid: Mapped[str | None]  # of the calendar event it came from
+    ended_at: Mapped[datetime | None]
+
+
+class Plan(Base):
+    """A season worked out; the accepted one gives reminders."""
+
+    __tablename__ = "plans"
+    __table_args__ = (Index("ix_plans_group_id", "group_id"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    made_at: Mapped[datetime]
+    accepted_at: Mapped[datetime | None]
+    dropped_at: Mapped[datetime | None]
+    body: Mapped[Json]
+
+
+class Wish(Base):
+    """Plants a member or family would like."""
+
+    __tablename__ = "wishes"
+    __table_args__ = (Index("ix_wishes_group_id", "group_id"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    member_id: Mapped[int] = mapped_column(ForeignKey("members.id"))
+    for_name: Mapped[str | None]
+    crop: Mapped[str] = mapped_column(String(40))
+    plants: Mapped[int]
+    made_at: Mapped[datetime]
+    ended_at: Mapped[datetime | None]
+
+
+class Notice(Base):
+    """Something that was due, said once: the natural key holds that."""
+
+    __tablename__ = "notices"
+    __table_args__ = (
+        UniqueConstraint("group_id", "recipient", "kind", "subject", "on_day"),
+        Index("ix_notices_group_id_on_day", "group_id", "on_day"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    recipient: Mapped[int] = mapped_column(server_default="0")  # member id; 0 = the group
+    kind: Mapped[str] = mapped_column(String(24))
+    subject: Mapped[str] = mapped_column(String(120))
+    on_day: Mapped[date]
+    made_at: Mapped[datetime]
+    body: Mapped[Json] = mapped_column(server_default="{}")
+    answered_at: Mapped[datetime | None]
+    answered_by_id: Mapped[int | None] = mapped_column(ForeignKey("members.id"))
+
+
+class Inbox(Base):
+    """An update of a messenger, stored before it is confirmed."""
+
+    __tablename__ = "inbox"
+    __table_args__ = (
+        UniqueConstraint("platform", "update_key"),
+        Index("ix_inbox_state_id", "state", "id"),
+        Index("ix_inbox_state_chat_id", "state", "chat", "id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    platform: Mapped[str] = mapped_column(String(16))
+    update_key: Mapped[str] = mapped_column(String(80))
+    chat: Mapped[str] = mapped_column(String(64))
+    received_at: Mapped[datetime]
+    body: Mapped[Json]
+    state: Mapped[str] = mapped_column(String(8), server_default="new")  # new | done | parked
+    tries: Mapped[int] = mapped_column(server_default="0")
+    lease_until: Mapped[datetime | None]
+    lease_by: Mapped[str | None] = mapped_column(String(40))
+    error: Mapped[str | None]
+    handled_at: Mapped[datetime | None]
+
+
+class Outbox(Base):
+    """One message to one chat, written with the change it speaks of."""
+
+    __tablename__ = "outbox"
+    __table_args__ = (
+        UniqueConstraint("key"),
+        Index("ix_outbox_state_due_at", "state", "due_at"),
+        Index("ix_outbox_state_chat_id", "state", "chat_id", "id"),
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    key: Mapped[str] = mapped_column(String(120))
+    chat_id: Mapped[int] = mapped_column(ForeignKey("chats.id"))
+    notice_id: Mapped[int | None] = mapped_column(ForeignKey("notices.id"))
+    body: Mapped[Json]
+    due_at: Mapped[datetime]
+    state: Mapped[str] = mapped_column(String(8), server_default="due")
+    # due | sending | sent | parked | stale
+    lease_until: Mapped[datetime | None]
+    lease_by: Mapped[str | None] = mapped_column(String(40))
+    tries: Mapped[int] = mapped_column(server_default="0")
+    sent_at: Mapped[datetime | None]
+    platform_message: Mapped[str | None] = mapped_column(String(32))
+    error: Mapped[str | None]
+
+
+class Dialogue(Base):
+    """A question the bot asked and waits to have answered, one a person and chat."""
+
+    __tablename__ = "dialogues"
+    __table_args__ = (Index("ix_dialogues_chat_id_person_id", "chat_id", "person_id"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    chat_id: Mapped[int] = mapped_column(ForeignKey("chats.id"))
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"))
+    group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"))
+    kind: Mapped[str] = mapped_column(String(24))
+    state: Mapped[Json]
+    asked_at: Mapped[datetime]
+    ended_at: Mapped[datetime | None]
+
+
+class Press(Base):
+    """A button whose command is too long for the platform's payload."""
+
+    __tablename__ = "presses"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    command: Mapped[str] = mapped_column(unique=True)
+    made_at: Mapped[datetime]
+
+
+class SentFile(Base):
+    """A file the platform already holds, by what was drawn."""
+
+    __tablename__ = "sent_files"
+    __table_args__ = (UniqueConstraint("platform", "digest"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    platform: Mapped[str] = mapped_column(String(16))
+    digest: Mapped[str] = mapped_column(String(64))
+    file_ref: Mapped[str]
+    made_at: Mapped[datetime]
+
+
+class Lease(Base):
+    """One of several processes doing a job that only one may do."""
+
+    __tablename__ = "leases"
+
+    name: Mapped[str] = mapped_column(String(40), primary_key=True)
+    holder: Mapped[str | None] = mapped_column(String(60))
+    until: Mapped[datetime | None]
+
+
+class Mark(Base):
+    """A single remembered value, such as when the messenger was last heard."""
+
+    __tablename__ = "marks"
+
+    name: Mapped[str] = mapped_column(String(60), primary_key=True)
+    value: Mapped[str]
+    at: Mapped[datetime]

@@ -1,0 +1,237 @@
+"""Chats, accounts, groups and memberships: who is who, and where."""
+
+from __future__ import annotations
+
+from datetime import datetime, time
+
+from sqlalchemy import or_, select
+from sqlalchemy.orm import Session
+
+from core.records import models as m
+
+ROUND_AT = time(7, 30)
+QUIET_FROM, QUIET_TO = time(21, 0), time(7, 0)
+
+
+def chat_of(
+    session: Session, platform: str, platform_chat: str, *, private: bool, title: str | None = None
+) -> m.Chat:
+    """Return the row of a chat, made when it is new."""
+    row = session.scalars(
+        select(m.Chat).where(m.Chat.platform == platform, m.Chat.platform_chat == platform_chat)
+    ).one_or_none()
+    if row is None:
+        row = m.Chat(
+            platform=platform,
+            platform_chat=platform_chat,
+            private=private,
+            title=title,
+            thread=None,
+            group_id=None,
+            person_id=None,
+            dead_since=None,
+            dead_because=None,
+            paused_until=None,
+        )
+        session.add(row)
+        session.flush()
+    elif title and row.title != title:
+        row.title = title
+    return row
+
+
+def person_of(
+    session: Session, platform: str, user: str, *, name: str, username: str | None, now: datetime
+) -> m.Person:
+    """Return the row of an account, made when it is new; the username follows the messenger."""
+    row = session.scalars(
+        select(m.Person).where(m.Person.platform == platform, m.Person.platform_user == user)
+    ).one_or_none()
+    if row is None:
+        row = m.Person(
+            platform=platform,
+            platform_user=user,
+            name=name,
+            username=username,
+            language=None,
+            fahrenheit=None,
+            inches=None,
+            reminders=True,
+            quiet_from=None,
+            quiet_to=None,
+            private_group_id=None,
+            created_at=now,
+        )
+        session.add(row)
+        session.flush()
+    elif row.username != username:
+        row.username = username
+    return row
+
+
+def found_group(session: Session, name: str, now: datetime, *, demo: bool = False) -> m.Group:
+    """Make a group with the usual settings."""
+    row = m.Group(
+        name=name,
+        zone="UTC",
+        place=None,
+        latitude=None,
+        longitude=None,
+        language="en",
+        fahrenheit=False,
+        inches=False,
+        round_at=ROUND_AT,
+        quiet_from=QUIET_FROM,
+        quiet_to=QUIET_TO,
+        demo=demo,
+        frost=None,
+        set_up={},
+        next_sowing=1,
+        next_act=1,
+        next_lot=1,
+        created_at=now,
+        next_look_at=None,
+        looked_at=None,
+        closed_at=None,
+    )
+    session.add(row)
+    session.flush()
+    return row
+
+
+def membership(session: Session, group_id: int, person_id: int) -> m.Member | None:
+    """Return a person's live membership of a group."""
+    return session.scalars(
+        select(m.Member).where(
+            m.Member.group_id == group_id,
+            m.Member.person_id == person_id,
+            m.Member.left_at.is_(None),
+        )
+    ).one_or_none()
+
+
+def join(
+    session: Session,
+    group_id: int,
+    person: m.Person | None,
+    name: str,
+    now: datetime,
+    *,
+    coordinator: bool = False,
+) -> m.Member:
+    """Make a person a member under a name nobody else bears there; one who left comes back."""
+    if person is not None:
+        row = session.scalars(
+            select(m.Member).where(
+                m.Member.group_id == group_id, m.Member.person_id == person.id
+            )
+        ).one_or_none()
+        if row is not None:
+            row.left_at = None
+            row.coordinator = row.coordinator or coordinator
+            return row
+    row = m.Member(
+        group_id=group_id,
+        person_id=None if person is None else person.id,
+        name=free_name(session, group_id, name),
+        coordinator=coordinator,
+        joined_at=now,
+        left_at=None,
+    )
+    session.add(row)
+    session.flush()
+    return row
+
+
+def free_name(session: Session, group_id: int, wanted: str) -> str:
+    """Return `wanted`, or with a number behind it when somebody in the group bears it."""
+    wanted = " ".join(wanted.split())[:40] or "member"
+    taken = {
+        name.casefold()
+        for name in session.scalars(select(m.Member.name).where(m.Member.group_id == group_id))
+    }
+    name, number = wanted, 2
+    while name.casefold() in taken:
+        name, number = f"{wanted} {number}", number + 1
+    return name
+
+
+def groups_of(session: Session, person_id: int) -> list[m.Group]:
+    """Return the groups a person belongs to, oldest first."""
+    return list(
+        session.scalars(
+            select(m.Group)
+            .join(m.Member, m.Member.group_id == m.Group.id)
+            .where(
+                m.Member.person_id == person_id,
+                m.Member.left_at.is_(None),
+                m.Group.closed_at.is_(None),
+            )
+            .order_by(m.Group.id)
+        )
+    )
+
+
+def group_chat(session: Session, group_id: int) -> m.Chat | None:
+    """Return the chat that a group's rounds go to."""
+    return session.scalars(
+        select(m.Chat)
+        .where(m.Chat.group_id == group_id, ~m.Chat.private)
+        .order_by(m.Chat.id.desc())
+        .limit(1)
+    ).first()
+
+
+def private_chats(session: Session, people: list[int]) -> dict[int, m.Chat]:
+    """Return the open private chats of some people, by person id."""
+    rows = session.scalars(
+        select(m.Chat).where(
+            m.Chat.person_id.in_(people), m.Chat.private, m.Chat.dead_since.is_(None)
+        )
+    )
+    return {row.person_id: row for row in rows if row.person_id is not None}
+
+
+def member_named(session: Session, group_id: int, name: str) -> m.Member | None:
+    """Return the live member of a name or @username, case aside."""
+    wanted = name.lstrip("@").casefold()
+    rows = session.execute(
+        select(m.Member, m.Person.username)
+        .outerjoin(m.Person, m.Person.id == m.Member.person_id)
+        .where(m.Member.group_id == group_id, m.Member.left_at.is_(None))
+    )
+    for member, username in rows:
+        if member.name.casefold() == wanted or (username or "").casefold() == wanted:
+            return member
+    return None
+
+
+def rename_chat(session: Session, platform: str, old: str, new: str) -> None:
+    """A group chat moved to a new id: rewrite it everywhere in this transaction."""
+    row = session.scalars(
+        select(m.Chat).where(m.Chat.platform == platform, m.Chat.platform_chat == old)
+    ).one_or_none()
+    if row is None:
+        return
+    other = session.scalars(
+        select(m.Chat).where(m.Chat.platform == platform, m.Chat.platform_chat == new)
+    ).one_or_none()
+    if other is not None:  # the new id was heard first
+        for model in (m.Outbox, m.Dialogue):
+            for moved in session.scalars(select(model).where(model.chat_id == other.id)):
+                moved.chat_id = row.id
+        session.flush()
+        session.delete(other)
+        session.flush()
+    row.platform_chat = new
+    row.dead_since = None
+    row.dead_because = None
+    for waiting in session.scalars(
+        select(m.Inbox).where(
+            m.Inbox.platform == platform,
+            m.Inbox.chat == old,
+            or_(m.Inbox.state == "new", m.Inbox.state == "parked"),
+        )
+    ):
+        waiting.chat = new
+    session.flush()
