@@ -71,7 +71,7 @@ class HardeningSchedule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HardeningPhase:
-    """Exposure from a share (0 first day, 1 last) on; `sun_hours` is the most direct sun that day."""
+    """Exposure from a share of the way on (0 first day, 1 last); `sun_hours` is the most sun."""
 
     id: Exposure
     from_share: float = number(lo=0, hi=1)

@@ -7,6 +7,7 @@ repeats the last day done, three or more go back two days, a week indoors goes b
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -47,10 +48,13 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayOut:
-    """A report of hours outdoors on one local date; several on a date add up."""
+    """A report of hours outdoors on one local date; several on a date add up.
+
+    `hours` None: out, hours not said; the day counts.
+    """
 
     day: date
-    hours: float
+    hours: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,7 +183,8 @@ def hardening_course(
     """
     hours: dict[date, float] = {}
     for report in days_out:
-        hours[report.day] = hours.get(report.day, 0.0) + report.hours
+        more = math.inf if report.hours is None else report.hours
+        hours[report.day] = hours.get(report.day, 0.0) + more
     by_day = {temp.day: temp for temp in temps}
     past, done, counted_today = _replay(plan, begun_on, hours, by_day, today)
     first = max(begun_on, today + timedelta(days=1) if counted_today else today)

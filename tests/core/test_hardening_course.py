@@ -146,6 +146,10 @@ def test_two_reports_on_a_day_add_up_and_count_once():
     assert result.done == 2
 
 
+def test_out_without_hours_counts():
+    assert course([DayOut(day=on(0), hours=None)], 1).done == 1
+
+
 def test_today_counts_only_once_reported():
     assert course(out(0), 1).coming[0].day == on(1)
     assert course(out(0, 1), 1).coming[0].day == on(2)
