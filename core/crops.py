@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.crop_names import fold, shared_keys, sure_keys
 from core.crop_rows import (
@@ -43,8 +43,8 @@ class CropMatch:
 
     Attributes:
         crop: the crop meant, when there is no doubt; else None.
-        candidates: crops to ask about, best known first; empty when `crop` is set or nothing
-            is near. One candidate means the text holds more than the crop's name.
+        candidates: crops to ask about, in table order; empty when `crop` is set or nothing is
+            near. A single one means that the text says more or less than the crop's name.
         typo: the text is not a known name but one lies near; say what was understood.
         name: the known name the text was taken for; empty when nothing is near.
     """
@@ -84,12 +84,15 @@ def find_crop(text: str) -> CropMatch:
         for part in (words[-size:], words[:size]):
             found = index.get(fold("".join(part)))
             if found is not None:
-                ids, name = found
-                return CropMatch(candidates=tuple(crop_by_id(i) for i in ids), name=name)
+                return _match(replace(found, loose=True), typo=False)
     return CropMatch()
 
 
-_Found = tuple[tuple[str, ...], str]  # ids in table order, name as written
+@dataclass(frozen=True, slots=True)
+class _Found:
+    ids: tuple[str, ...]  # in table order
+    name: str  # as written in the table
+    loose: bool = False  # a word that several crops share
 
 
 @functools.cache
@@ -98,12 +101,12 @@ def _index() -> Mapping[str, _Found]:
     index: dict[str, _Found] = {}
     for crop in CROPS.rows():
         for key, name in sure_keys(crop).items():
-            index[key] = ((crop.id,), name)
+            index[key] = _Found((crop.id,), name)
     shared: dict[str, _Found] = {}
     for crop in CROPS.rows():
         for key, name in shared_keys(crop).items():
-            ids = shared[key][0] if key in shared else ()
-            shared[key] = ((*ids, crop.id), name)
+            ids = shared[key].ids if key in shared else ()
+            shared[key] = _Found((*ids, crop.id), name, loose=True)
     return {**shared, **index}
 
 
@@ -133,14 +136,14 @@ def _nearest(key: str) -> _Found | None:
         return None
     best = min(d for _, d in close)
     found = [_index()[known] for known, d in close if d == best]
-    ids = {i for one in found for i in one[0]}
+    ids = {i for one in found for i in one.ids}
     ordered = tuple(c.id for c in CROPS.rows() if c.id in ids)
-    return ordered, min(name for _, name in found)
+    loose = all(one.loose for one in found)
+    return _Found(ordered, min(one.name for one in found), loose)
 
 
 def _match(found: _Found, *, typo: bool) -> CropMatch:
-    ids, name = found
-    crops = tuple(crop_by_id(i) for i in ids)
-    if len(crops) == 1:
-        return CropMatch(crop=crops[0], typo=typo, name=name)
-    return CropMatch(candidates=crops, typo=typo, name=name)
+    crops = tuple(crop_by_id(i) for i in found.ids)
+    if len(crops) == 1 and not found.loose:
+        return CropMatch(crop=crops[0], typo=typo, name=found.name)
+    return CropMatch(candidates=crops, typo=typo, name=found.name)

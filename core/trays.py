@@ -71,8 +71,8 @@ def _check(kinds: tuple[TrayKind, ...]) -> Iterable[Complaint]:
     usual: dict[int, str] = {}
     for kind in kinds:
         if kind.rows * kind.cols != kind.cells:
-            values = {"rows": kind.rows, "cols": kind.cols, "cells": kind.cells}
-            yield Complaint(row=kind.id, field="cells", values=values)
+            counts = {"rows": kind.rows, "cols": kind.cols, "cells": kind.cells}
+            yield Complaint(row=kind.id, field="cells", values=counts)
         measured = kind.ml_per_cell is not None
         ranged = kind.ml_per_cell_lo is not None and kind.ml_per_cell_hi is not None
         if measured == ranged or measured != (kind.basis is VolumeBasis.MEASURED):
