@@ -92,12 +92,13 @@ def test_looks_that_do_not_overlap_give_the_plain_share(species, temp):
 
 
 def test_overlapping_looks_give_the_likelihood_of_lifelines():
-    """Two helpers looked at the same wheat on different days: every other look was missed."""
-    rows = [r for r in dish("wheat", 16) if r[2]]
+    """All 13 dishes pooled; in every third record one look was missed, before or after."""
+    rows = [r for d in DISHES for r in dish(*d) if r[2]]
     spans = []
     for i, (start, end, n) in enumerate(rows):
-        wider = end if math.isinf(end) or i % 2 else end + 1.5
-        spans.append(Span(after_day=max(0.0, start - (i % 3)), by_day=wider, seeds=n))
+        earlier = max(0.0, start - 1) if i % 3 == 0 else start
+        later = end + 1 if i % 3 == 1 else end
+        spans.append(Span(after_day=earlier, by_day=later, seeds=n))
     curve = turnbull_curve(spans)
     left = np.array([s.after_day for s in spans])
     right = np.array([s.by_day for s in spans])
