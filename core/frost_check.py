@@ -54,7 +54,7 @@ class AbsurdValue:
 def absurd_values(minima_c: Mapping[date, float | None]) -> tuple[AbsurdValue, ...]:
     """Return the absurd values of a record (°C by date), in order of date.
 
-    Checked by: tests/core/test_frost_file.py, tests/reference/test_frost_clemson.py.
+    Checked by: tests/core/test_frost_file.py, tests/reference/test_frost_records.py.
     """
     known = {day: value for day, value in minima_c.items() if value is not None}
     off_earth = {day for day, value in known.items() if not LOWEST_C <= value <= HIGHEST_C}

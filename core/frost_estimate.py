@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from statistics import fmean, stdev
@@ -19,36 +20,63 @@ ASSUMED_SD_DAYS = {FrostSide.LAST: 14.0, FrostSide.FIRST: 16.0}
 Source: ECCC-TOR, Toronto 1991-2020: 36 and 41 days between the 10 % and 90 % dates, divided by
 2 x 1.2816. Other places differ; eight US stations give 14 to 33 days for the last frost
 (NCEI-REPRINT)."""
+LEAST_SD_DAYS = 0.5
+"""Keeps the curve of a record whose dates are all alike from standing upright; own choice."""
 
 
 def dates_from_record(record: FrostRecord, side: FrostSide) -> FrostDates:
     """Return the distribution of a record's last or first frosts.
 
-    Seasons with more than ten missing days on that side are set aside. With fewer than ten
-    frosts the spread is the assumed one unless the record's own is wider.
+    Seasons with more than ten missing days on that side are set aside.
     Raises NoSeasonsInRecord when no season counts.
     """
     counted = [season for season in record.seasons if season.counts(side)]
     if not counted:
         raise NoSeasonsInRecord(days=record.n_days)
-    frosts = [frost for season in counted if (frost := season.frost(side)) is not None]
-    days = tuple(sorted(season_day(frost, record.hemisphere) for frost in frosts))
-    sd = stdev(days) if len(days) >= 2 else 0.0
-    few = len(days) < FEW_SEASONS and sd < ASSUMED_SD_DAYS[side]
-    sd = ASSUMED_SD_DAYS[side] if few else max(sd, 0.5)
+    found = dates_from_years(
+        [season.frost(side) for season in counted],
+        side,
+        record.hemisphere,
+        threshold_c=record.threshold_c,
+        inclusive=record.inclusive,
+    )
+    return replace(found, n_set_aside=len(record.seasons) - len(counted))
+
+
+def dates_from_years(
+    frosts: Sequence[date | None],
+    side: FrostSide,
+    hemisphere: Hemisphere,
+    *,
+    threshold_c: float = FROST_C,
+    inclusive: bool = True,
+) -> FrostDates:
+    """Return the distribution of one frost date a season.
+
+    Args:
+        frosts: a date for each season, None for one without frost; not empty.
+
+    With fewer than ten frosts the spread is the assumed one unless their own is wider.
+    Checked by: tests/reference/test_frost_levels.py.
+    """
+    if not frosts:
+        raise ValueError("no seasons")
+    days = tuple(sorted(season_day(frost, hemisphere) for frost in frosts if frost is not None))
+    own_sd = stdev(days) if len(days) >= 2 else 0.0
+    assumed = len(days) < FEW_SEASONS and own_sd < ASSUMED_SD_DAYS[side]
+    sd = ASSUMED_SD_DAYS[side] if assumed else max(own_sd, LEAST_SD_DAYS)
     mean = fmean(days) if days else 0.0
     return FrostDates(
         side=side,
-        hemisphere=record.hemisphere,
+        hemisphere=hemisphere,
         basis=FrostBasis.RECORD,
-        threshold_c=record.threshold_c,
-        inclusive=record.inclusive,
-        share=len(days) / len(counted),
+        threshold_c=threshold_c,
+        inclusive=inclusive,
+        share=len(days) / len(frosts),
         curve=((0.0, mean), (1.0, mean + sd)) if days else (),
-        spread_assumed=few and bool(days),
+        spread_assumed=assumed and bool(days),
         days=days,
-        n_seasons=len(counted),
-        n_set_aside=len(record.seasons) - len(counted),
+        n_seasons=len(frosts),
     )
 
 

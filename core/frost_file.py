@@ -78,7 +78,7 @@ def read_minima(
 
     Raises FrostFileUnreadable, FrostFileUnitUnknown, FrostFileDatesAmbiguous or
     FrostFileManyStations.
-    Checked by: tests/core/test_frost_file.py, tests/reference/test_frost_clemson.py.
+    Checked by: tests/core/test_frost_file.py, tests/reference/test_frost_records.py.
     """
     table = find_table(decode(content))
     rows = _one_station(table, station)

@@ -160,7 +160,7 @@ def frost_record(
         threshold_c: a frost is a minimum at or below this; NCDC-FF and ECCC-TOR count so.
         inclusive: False for strictly below, as AMS and ETCCDI define a frost day.
 
-    Checked by: tests/reference/test_frost_clemson.py (pandas and xclim).
+    Checked by: tests/reference/test_frost_records.py (pandas and xclim).
     """
     minima = {day: value for day, value in days if value is not None}
     seasons: list[ColdSeason] = []
