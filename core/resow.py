@@ -51,7 +51,7 @@ def latest_resow(
     the even-chance date for classes that bear more (growth stops; from memory). Otherwise the
     last planting-out date less the fewest weeks in the tray, or the last outdoor sowing date.
     Raises ValueError for last frosts or days below 1.
-    Checked by: tests/core/test_resow.py.
+    Checked by: tests/core/test_schedule.py.
     """
     if first_frost is not None and first_frost.side is not FrostSide.FIRST:
         raise ValueError("first_frost must hold first frosts")
