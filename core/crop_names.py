@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from core.tables import Complaint, Problem
@@ -18,51 +18,51 @@ def fold(name: str) -> str:
     return "".join(ch for ch in plain if ch.isalnum())
 
 
-def plural_forms(name: str) -> tuple[str, ...]:
-    """Return the regular English and Spanish plurals of the last word of a name."""
-    if name.endswith("s") and not name.endswith("ss"):
-        return (name + "es",) if name.endswith(("us", "is")) else ()
-    forms = [name + "s"]
-    if name.endswith(("ch", "sh", "x", "ss", "o")) or name[-1] not in "aeiou":
-        forms.append(name + "es")
-    if name.endswith("y") and name[-2:-1] not in ("a", "e", "o", "u"):
-        forms.append(name[:-1] + "ies")
-    if name.endswith("z"):
-        forms.append(name[:-1] + "ces")
-    return tuple(forms)
+def english_plurals(name: str) -> tuple[str, ...]:
+    """Return the regular plurals of the last word of an English name."""
+    if name.endswith(("ch", "sh", "x", "ss", "us", "is")):
+        return (name + "es",)
+    if name.endswith("s"):
+        return ()
+    if name.endswith("y") and name[-2:-1] not in ("a", "e", "i", "o", "u"):
+        return name[:-1] + "ies", name + "s"
+    return (name + "s", name + "es") if name.endswith("o") else (name + "s",)
 
 
-def sure_names(crop: Crop) -> Iterator[str]:
-    """Yield each name that means this crop alone, without plurals."""
-    yield crop.name
-    yield from crop.synonyms
-    yield crop.name_es
-    yield from crop.names_es
+def spanish_plurals(name: str) -> tuple[str, ...]:
+    """Return the regular plurals of a Spanish name: of its first word, or of both of two."""
+    head, space, tail = name.partition(" ")
+    first = head if head.endswith("s") else head + ("s" if fold(head)[-1:] in "aeiou" else "es")
+    first = head[:-1] + "ces" if head.endswith("z") else first
+    if not space:
+        return (first,)
+    both = () if " " in tail else tuple(f"{first} {second}" for second in spanish_plurals(tail))
+    return (f"{first} {tail}", *both)
 
 
 def sure_keys(crop: Crop) -> dict[str, str]:
-    """Return folded form -> name as written, for every sure name and its plurals."""
+    """Return folded form -> name as written, for every name that means this crop alone."""
     keys: dict[str, str] = {}
-    for name in sure_names(crop):
-        head, space, tail = name.partition(" de ")  # Spanish plural is on the first word
-        for form in (name, *plural_forms(name)):
+    for name in (crop.name, *crop.synonyms):
+        for form in (name, *english_plurals(name)):
             keys.setdefault(fold(form), name)
-        for form in plural_forms(head) if space else ():
-            keys.setdefault(fold(form + space + tail), name)
-        words = name.split(" ")
-        if len(words) == 2 and not space and name in (crop.name_es, *crop.names_es):
-            for first in plural_forms(words[0]):
-                for second in plural_forms(words[1]):
-                    keys.setdefault(fold(first + second), name)
+    for name in (crop.name_es, *crop.names_es):
+        for form in (name, *spanish_plurals(name)):
+            keys.setdefault(fold(form), name)
     for form in crop.plurals:
         keys.setdefault(fold(form), crop.name)
     keys.setdefault(fold(crop.scientific_name), crop.name)
     return keys
 
 
+def loose_forms(name: str) -> tuple[str, ...]:
+    """Return a word with its plurals in either language."""
+    return (name, *english_plurals(name), *spanish_plurals(name))
+
+
 def shared_keys(crop: Crop) -> dict[str, str]:
     """Return folded form -> word as written, for the loose words this crop shares."""
-    return {fold(form): name for name in crop.shared_names for form in (name, *plural_forms(name))}
+    return {fold(form): name for name in crop.shared_names for form in loose_forms(name)}
 
 
 def name_clashes(crops: tuple[Crop, ...]) -> Iterable[Complaint]:

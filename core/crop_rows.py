@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from core.crop_names import name_clashes
+from core.emergence_table import EMERGENCE
+from core.standards import STANDARDS
 from core.tables import Complaint, ident, number, plain, ref, register, text
 
 
@@ -168,8 +170,8 @@ class Crop:
     seeds_per_gram_max: float | None = number(lo=0.1, hi=200_000, default=None)
     storage_years: float | None = number(lo=0.5, hi=15, default=None)
     hazards: tuple[Hazard, ...] = plain(default=())
-    emergence_table: str | None = ref("emergence", default=None)
-    standard: str | None = ref("standard", default=None)
+    emergence_table: str | None = ref(EMERGENCE.name, default=None)
+    standard: str | None = ref(STANDARDS.name, default=None)
     sources: tuple[str, ...] = plain()
     from_memory: tuple[str, ...] = plain(default=())
     note: str = plain(default="")

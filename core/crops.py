@@ -6,7 +6,7 @@ import functools
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from core.crop_names import fold, shared_keys, sure_keys
+from core.crop_names import fold, loose_forms, shared_keys, sure_keys
 from core.crop_rows import (
     CROPS,
     Category,
@@ -18,6 +18,7 @@ from core.crop_rows import (
     Method,
     Pretreatment,
 )
+from core.tables import plain, register, text
 
 __all__ = [
     "CROPS",
@@ -29,10 +30,23 @@ __all__ = [
     "HardinessClass",
     "Hazard",
     "Method",
+    "OTHER_PLANTS",
     "Pretreatment",
     "crop_by_id",
     "find_crop",
 ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherPlants:
+    """Names of plants that have no row, so that none is taken for a mistyped crop."""
+
+    kind: str = text(pattern=r"\S.*")
+    names: tuple[str, ...] = plain()
+    source: str = plain()
+
+
+OTHER_PLANTS = register("other_plant", OtherPlants, key="kind")
 
 LONGEST_NAME = 60  # characters; longer text is no crop name
 
@@ -64,9 +78,10 @@ def find_crop(text: str) -> CropMatch:
     """Return the crop or crops a person may mean by `text`.
 
     A known name, synonym, plural or scientific name gives its crop, whatever the case, accents,
-    spaces, hyphens and quotes. A loose word (`squash`) gives its candidates. Otherwise the names
-    at the least edit distance within `_allowed` are taken for typos, and failing that a crop's
-    name at either end of the text (`cherry tomato`) gives one candidate to ask about.
+    spaces, hyphens and quotes. A loose word (`squash`) gives its candidates. A plant that has no
+    row gives nothing. Otherwise the names at the least edit distance within `_allowed` are taken
+    for typos, and failing that a crop's name at either end of the text (`cherry tomato`) gives
+    candidates to ask about.
 
     Checked by: tests/core/test_crops.py.
     """
@@ -76,6 +91,8 @@ def find_crop(text: str) -> CropMatch:
     index = _index()
     if key in index:
         return _match(index[key], typo=False)
+    if key in _strangers():
+        return CropMatch()
     near = _nearest(key)
     if near:
         return _match(near, typo=True)
@@ -108,6 +125,12 @@ def _index() -> Mapping[str, _Found]:
             ids = shared[key].ids if key in shared else ()
             shared[key] = _Found((*ids, crop.id), name, loose=True)
     return {**shared, **index}
+
+
+@functools.cache
+def _strangers() -> frozenset[str]:
+    names = (name for row in OTHER_PLANTS.rows() for name in row.names)
+    return frozenset(fold(form) for name in names for form in loose_forms(name))
 
 
 @functools.cache
