@@ -9,7 +9,8 @@ from enum import StrEnum
 from core.frost import FrostDates
 from core.frost_seasons import FrostSide
 from core.hardiness import hardiness_of
-from core.schedule import AVERAGE_LEVEL, Schedule, ScheduledCrop, autumn_year
+from core.schedule import AVERAGE_LEVEL, Schedule, autumn_year
+from core.scheduled_crop import ScheduledCrop
 
 
 class ResowBasis(StrEnum):

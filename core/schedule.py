@@ -11,43 +11,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import Protocol
 
-from core.crop_rows import HardinessClass, Method
+from core.crop_rows import Method
 from core.errors import CropTimesMissing, PlantOutDateNeeded
 from core.frost import FrostChance, FrostDates
 from core.frost_seasons import FrostSide, Hemisphere
 from core.hardiness import Hardiness, hardiness_of, timing_days
+from core.scheduled_crop import ScheduledCrop
 
 AVERAGE_LEVEL = 0.5
 """The even chance that "average last frost" means (NCEI-README, 50 %)."""
-
-
-class ScheduledCrop(Protocol):
-    """The figures of a crop that dates need; see `core.crop_rows.Crop`."""
-
-    @property
-    def id(self) -> str: ...
-    @property
-    def hardiness_class(self) -> HardinessClass: ...
-    @property
-    def method(self) -> Method: ...
-    @property
-    def weeks_sow_to_plantout_min(self) -> float | None: ...
-    @property
-    def weeks_sow_to_plantout_max(self) -> float | None: ...
-    @property
-    def plantout_weeks_vs_last_frost_min(self) -> float | None: ...
-    @property
-    def plantout_weeks_vs_last_frost_max(self) -> float | None: ...
-    @property
-    def emergence_days_min(self) -> int | None: ...
-    @property
-    def emergence_days_max(self) -> int | None: ...
-    @property
-    def pot_up(self) -> bool: ...
-    @property
-    def resents_root_disturbance(self) -> bool: ...
 
 
 class AnchorBasis(StrEnum):
@@ -83,7 +56,9 @@ class Indoors:
         sow, plant_out: windows; the targets belong together.
         pot_up_on: None when the crop is not potted up or has no time for it.
         harden_from: first day of hardening off; it ends the day before planting out.
-        harden_days: its length, days.
+        harden_days: its length, days: by class, at most half the time from emergence to planting
+            out, so that a crop of few weeks is not hardened from the seed leaf.
+        harden_shortened: whether that limit shortened it.
         chance: chance of frost on or after the target planting-out date.
         minimise_root_disturbance: raise it in its own pot or block.
     """
@@ -92,6 +67,7 @@ class Indoors:
     pot_up_on: date | None
     harden_from: date
     harden_days: int
+    harden_shortened: bool
     plant_out: DateWindow
     chance: FrostChance
     minimise_root_disturbance: bool
@@ -251,15 +227,18 @@ def _indoors(
         target=out.target - timedelta(days=_days((least + most) / 2)),
         latest=out.latest - timedelta(days=_days(least)),
     )
-    harden_days = hardiness.harden_days
+    hardening = hardiness.harden_days
     if lamp_raised:
-        harden_days = max(harden_days, timing_days("harden_lamp_raised"))
+        hardening = max(hardening, timing_days("harden_lamp_raised"))
+    life = (out.target - sow.target).days - (_days_to_up(crop) or 0)
+    harden_days = min(hardening, max(timing_days("harden_least"), life // 2))
     harden_from = out.target - timedelta(days=harden_days)
     return Indoors(
         sow=sow,
         pot_up_on=_pot_up(crop, sow.target, harden_from) if crop.pot_up else None,
         harden_from=harden_from,
         harden_days=harden_days,
+        harden_shortened=harden_days < hardening,
         plant_out=out,
         chance=frost.chance_on_or_after(out.target, year=year),
         minimise_root_disturbance=crop.resents_root_disturbance,
@@ -267,14 +246,24 @@ def _indoors(
 
 
 def _pot_up(crop: ScheduledCrop, sow: date, harden_from: date) -> date | None:
-    """Return the day of the first true leaves, in time to root in before hardening."""
-    least, most = crop.emergence_days_min, crop.emergence_days_max
-    if least is None or most is None:
+    """Return the day of the first true leaves, in time to root in before hardening.
+
+    None when emergence is not known, or there is not half that time for leaves to form.
+    """
+    to_up = _days_to_up(crop)
+    if to_up is None:
         return None
-    up = sow + timedelta(days=(least + most + 1) // 2)
-    ready = up + timedelta(days=timing_days("pot_up_after_emergence"))
-    on = min(ready, harden_from - timedelta(days=timing_days("pot_up_before_hardening")))
-    return on if on > up else None
+    leaves = timing_days("pot_up_after_emergence")
+    up = sow + timedelta(days=to_up)
+    latest = harden_from - timedelta(days=timing_days("pot_up_before_hardening"))
+    on = min(up + timedelta(days=leaves), latest)
+    return on if on >= up + timedelta(days=leaves // 2) else None
+
+
+def _days_to_up(crop: ScheduledCrop) -> int | None:
+    """Return the middle of the crop's days to emergence, or None when not known."""
+    least, most = crop.emergence_days_min, crop.emergence_days_max
+    return None if least is None or most is None else (least + most + 1) // 2
 
 
 def _outdoors(

@@ -92,6 +92,13 @@ def test_plants_from_under_lamps_harden_longest():
     assert plain.plant_out == lamps.plant_out
 
 
+@pytest.mark.parametrize(("weeks", "days"), [(2, 5), (3, 7), (4, 10), (5, 14), (8, 14)])
+def test_a_crop_of_few_weeks_is_hardened_for_half_its_life_at_most(weeks, days):
+    crop = replace(TENDER, weeks_sow_to_plantout_min=weeks, weeks_sow_to_plantout_max=weeks)
+    indoors = schedule_crop(crop, SITE, 2027).indoors
+    assert (indoors.harden_days, indoors.harden_shortened) == (days, days < 14)
+
+
 def test_a_level_asked_for_replaces_the_class_level():
     plan = schedule_crop(TENDER, SITE, 2027, level=0.5)
     assert (plan.held_days, plan.indoors.plant_out.earliest) == (0, date(2027, 4, 28))
@@ -176,9 +183,8 @@ def test_a_mild_site_sows_in_the_year_before():
 
 
 def test_potting_up_leaves_a_week_before_hardening_or_is_left_out():
-    quick = replace(TENDER, weeks_sow_to_plantout_min=4, weeks_sow_to_plantout_max=4)
-    indoors = schedule_crop(quick, SITE, 2027).indoors
-    assert indoors.pot_up_on is None  # 28 days hold no emergence, 7 days' rooting and hardening
+    quick = replace(TENDER, weeks_sow_to_plantout_min=3, weeks_sow_to_plantout_max=3)
+    assert schedule_crop(quick, SITE, 2027).indoors.pot_up_on is None
     slower = replace(TENDER, weeks_sow_to_plantout_min=5, weeks_sow_to_plantout_max=5)
     indoors = schedule_crop(slower, SITE, 2027).indoors
     assert indoors.pot_up_on == indoors.harden_from - timedelta(days=7)
