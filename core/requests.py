@@ -32,6 +32,7 @@ class Where:
         crop: crop id.
         sowing: sowing code such as `S3`.
         shelf: shelf code.
+        lot: lot code such as `L2`.
         everything: the member said "all" without naming a tray.
     """
 
@@ -40,6 +41,7 @@ class Where:
     crop: str | None = None
     sowing: str | None = None
     shelf: str | None = None
+    lot: str | None = None
     everything: bool = False
 
     @property

@@ -1,0 +1,204 @@
+"""The crop somebody means, found among the words of a line."""
+
+from __future__ import annotations
+
+import re
+from itertools import islice
+
+from bot.grammar.problems import CropNotKnown, CropNotSaid
+from bot.grammar.text import LINK_WORDS, Bag
+from bot.grammar.unclear import Unclear
+from core.crop_names import fold, loose_forms
+from core.crops import CROPS, CropMatch, find_crop
+
+MOST_WORDS = 80  # of one line that are looked at for a crop
+LONGEST = 4  # words of one crop name
+LEAST_TYPO = 4  # letters below which a slip is not read through
+NEAR = 70.0  # similarity (0-100) for a crop to be offered as meant, not taken as meant
+
+# Words of the grammar itself that lie near a crop's name: never read as a slip of one.
+NO_TYPO = LINK_WORDS | frozenset(
+    [
+        "cell",
+        "cells",
+        "seed",
+        "seeds",
+        "plant",
+        "plants",
+        "seedling",
+        "seedlings",
+        "tray",
+        "trays",
+        "shelf",
+        "lamp",
+        "light",
+        "row",
+        "rows",
+        "column",
+        "columns",
+        "below",
+        "above",
+        "more",
+        "another",
+        "none",
+        "nothing",
+        "all",
+        "every",
+        "everything",
+        "soil",
+        "mix",
+        "compost",
+        "outside",
+        "inside",
+        "tonight",
+        "today",
+        "date",
+        "dates",
+        "spring",
+        "early",
+        "late",
+        "lower",
+        "upper",
+        "pots",
+        "pot",
+        "packet",
+        "treated",
+        "label",
+        "lost",
+        "leaf",
+        "leaves",
+        "damp",
+        "damping",
+        "mould",
+        "mold",
+        "slug",
+        "slugs",
+        "mouse",
+        "mice",
+        "heat",
+        "cold",
+        "dead",
+        "died",
+        "root",
+        "roots",
+        "stem",
+        "stems",
+        "letter",
+        "paper",
+        "file",
+        "sheet",
+        "share",
+        "times",
+        "depth",
+        "deep",
+        "beds",
+        "garden",
+        "bench",
+        "team",
+        "class",
+        "group",
+        "house",
+        "home",
+        "helper",
+        "sowed",
+        "sown",
+        "yesterday",
+        "tomorrow",
+        "march",
+        "april",
+        "june",
+        "july",
+    ]  # fmt: skip
+)
+
+
+def take_crop(bag: Bag, *, slips: bool = True) -> str | None:
+    """Claim the first crop named and return its id; raise Unclear for a shared name.
+
+    With `slips` a misspelt name is read through and remembered as an echo.
+    """
+    words = _words(bag)
+    for start, end, text in _runs(words, bag.rest):
+        match = exact(text)
+        if match.crop or match.candidates:
+            return _settle(bag, start, end, match)
+    if not slips:
+        return None
+    for start, end, text in _runs(words, bag.rest):
+        if len(fold(text)) < LEAST_TYPO or any(w in NO_TYPO for w in text.casefold().split()):
+            continue
+        if text.isdigit():
+            continue
+        match = find_crop(text)
+        if match.typo and (match.crop or match.candidates):
+            crop = _settle(bag, start, end, match)
+            bag.echo(text, match.name)
+            return crop
+    return None
+
+
+def need_crop(bag: Bag) -> str:
+    """Claim the crop; raise CropNotSaid, or CropNotKnown where words are left that name none."""
+    crop = take_crop(bag)
+    if crop is not None:
+        return crop
+    typed = " ".join(text for _, _, text in bag.left())
+    if typed:
+        raise CropNotKnown(typed=typed, nearest=nearest(typed))
+    raise CropNotSaid(command=bag.command)
+
+
+def exact(text: str) -> CropMatch:
+    """Return the match of a whole known name, id, plural or loose word, without any slip."""
+    key = text.casefold()
+    for crop in CROPS.rows():
+        if crop.id == key:
+            return CropMatch(crop=crop, name=crop.name)
+    match = find_crop(text)
+    if match.typo:
+        return CropMatch()
+    if match.crop:
+        return match
+    if len(text.split()) == 1:
+        return match
+    whole = {fold(form) for form in (match.name, *loose_forms(match.name))}
+    return match if fold(text) in whole else CropMatch()
+
+
+def nearest(text: str) -> tuple[str, ...]:
+    """Return up to three crop ids whose names lie nearest, best first."""
+    from rapidfuzz import fuzz, process
+
+    names = {name: crop.id for crop in CROPS.rows() for name in (crop.name, *crop.synonyms)}
+    hits = process.extract(
+        text[:60].casefold(), list(names), scorer=fuzz.ratio, score_cutoff=NEAR, limit=6
+    )
+    return tuple(dict.fromkeys(names[name] for name, _, _ in hits))[:3]
+
+
+def _settle(bag: Bag, start: int, end: int, match: CropMatch) -> str:
+    ids = (match.crop.id,) if match.crop else tuple(crop.id for crop in match.candidates)
+    if len(ids) > 1:
+        growing = tuple(one for one in ids if one in bag.context.growing)
+        if len(growing) != 1:
+            raise Unclear(kind="crop", start=start, end=end, options=growing or ids)
+        ids = growing
+    bag.mask(start, end)
+    return ids[0]
+
+
+def _words(bag: Bag) -> list[tuple[int, int]]:
+    found = islice(re.finditer(r"[^\W\d_](?:[^\W_]|['_-](?=[^\W_]))*", bag.rest), MOST_WORDS)
+    return [(m.start(), m.end()) for m in found]
+
+
+def _runs(words: list[tuple[int, int]], text: str) -> list[tuple[int, int, str]]:
+    """Return runs of neighbouring words, longest first, then in the order typed."""
+    runs = []
+    for size in range(min(LONGEST, len(words)), 0, -1):
+        for first in range(len(words) - size + 1):
+            start, end = words[first][0], words[first + size - 1][1]
+            run = text[start:end]
+            if re.fullmatch(r"[^\x00,;:.!?()\"]+", run):
+                runs.append((start, end, run))
+    return runs

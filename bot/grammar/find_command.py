@@ -1,0 +1,142 @@
+"""Which command a line gives: at its start, later in it, or by a slip of the keyboard."""
+
+from __future__ import annotations
+
+import functools
+import re
+from dataclasses import dataclass
+
+from bot.grammar.commands import WORDS, Command
+from bot.grammar.context import Echo, GrammarContext
+from bot.grammar.crop_words import exact
+from core.requests import CropInfo, Request, ShowTray
+
+_LEAD = re.compile(
+    r"^(?:[^\w/?]|_)*(?P<slash>/\s?)?(?:(?:please|pls|hi|hello|hey|i've|i have|i|we've|we have|we|just)[\s,]+)*",
+    re.IGNORECASE,
+)
+_QUESTION = re.compile(
+    r"^\W*(?:what|why|how|is|are|should|can|could|do|does|my|help)(?!\w).*|.*\?\W*$", re.IGNORECASE
+)
+_WEAK = ("up", "out", "low", "light", "dry", "wet", "showing", "outside", "tonight", "plant")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A command and the words that belong to it."""
+
+    command: Command
+    args: str
+    echoes: tuple[Echo, ...] = ()
+
+
+@functools.cache
+def _phrases(later: bool) -> re.Pattern[str]:
+    words = [
+        word for word, command in WORDS.items() if (command.later or not later)
+        and not (later and command.section == "buttons")
+    ]  # fmt: skip
+    ordered = sorted(words, key=len, reverse=True)
+    listed = "|".join(re.escape(one).replace("\\ ", r"\s+") for one in ordered)
+    return re.compile(rf"(?<![\w'-])(?:{listed})(?![\w'-])", re.IGNORECASE)
+
+
+def find_command(line: str) -> Found | None:
+    """Return the command of a cleaned line, or None."""
+    lead = _LEAD.match(line)
+    at = lead.end() if lead else 0
+    slash = bool(lead and lead["slash"])
+    if line[at:].strip() == "?":
+        return Found(command=WORDS["help"], args="")
+    if slash:
+        word = re.match(r"\w+", line[at:])
+        if word and (command := WORDS.get(word[0].casefold())):
+            return _found(command, line, at, at + word.end())
+    start = _phrases(False).match(line, at)
+    if start:
+        return _found(_of(start[0]), line, at, start.end())
+    if slash:
+        return _slip(line, at)
+    hits = list(_phrases(True).finditer(line))
+    strong = [hit for hit in hits if " ".join(hit[0].casefold().split()) not in _WEAK]
+    if _QUESTION.match(line):
+        return Found(command=WORDS["ask"], args=line)
+    if hits:
+        hit = (strong or hits)[0]
+        return _found(_of(hit[0]), line, hit.start(), hit.end())
+    return _slip(line, at)
+
+
+def _of(text: str) -> Command:
+    return WORDS[" ".join(text.casefold().split())]
+
+
+def _found(command: Command, line: str, start: int, end: int) -> Found:
+    typed = " ".join(line[start:end].casefold().split())
+    if typed in command.kept:
+        args = line[:end] + line[end:]
+    else:
+        args = line[:start] + " " + line[end:]
+    return Found(command=command, args=_trim(args))
+
+
+def _trim(args: str) -> str:
+    return re.sub(r"^(?:[^\w:#\"'(.@°-]|_)+", "", args).strip()
+
+
+def _slip(line: str, at: int) -> Found | None:
+    """Return the command whose word lies one or two slips from the first word."""
+    word = re.match(r"[^\W\d_]+", line[at:])
+    if not word:
+        return None
+    near = _near(word[0].casefold())
+    if near is None:
+        return None
+    rest = line[at + word.end() :]
+    return Found(
+        command=WORDS[near], args=_trim(f"{near if near in WORDS[near].kept else ''} {rest}"),
+        echoes=(Echo(typed=word[0], read=near),),
+    )  # fmt: skip
+
+
+@functools.lru_cache(maxsize=512)
+def _near(typed: str) -> str | None:
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
+    if not 3 < len(typed) < 20:
+        return None
+    allowed = 1 if len(typed) < 6 else 2
+    words = [word for word in WORDS if len(word) > 3 and " " not in word]
+    hits = process.extract(typed, words, scorer=OSA.distance, score_cutoff=allowed, limit=None)
+    if not hits:
+        return None
+    best = min(distance for _, distance, _ in hits)
+    nearest = [word for word, distance, _ in hits if distance == best]
+    if len({WORDS[word].word for word in nearest}) > 1:
+        return None
+    own = [word for word in nearest if word == WORDS[word].word]
+    return (own or nearest)[0]
+
+
+def nearest_words(typed: str) -> tuple[str, ...]:
+    """Return up to three command words somewhat like a typed one, best first."""
+    from rapidfuzz import fuzz, process
+
+    words = [word for word, command in WORDS.items() if command.section != "buttons"]
+    hits = process.extract(
+        typed[:40].casefold(), words, scorer=fuzz.ratio, score_cutoff=60, limit=6
+    )
+    return tuple(dict.fromkeys(WORDS[word].word for word, _, _ in hits))[:3]
+
+
+def bare_look(line: str, context: GrammarContext) -> Request | None:
+    """Return what a line shows that is nothing but a tray's code or a crop's name."""
+    text = line.strip(" .!?")
+    if text.upper() in {code.upper() for code in context.trays} or re.fullmatch(
+        r"[tT]\d{1,4}", text
+    ):
+        return ShowTray(tray=text.upper())
+    if len(text) <= 60 and (crop := exact(text).crop) is not None:
+        return CropInfo(crop=crop.id)
+    return None

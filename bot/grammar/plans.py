@@ -1,0 +1,197 @@
+"""Plans and wishes: when, howmany, plan, season, calendar, wish, share, labels."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from bot.grammar.cells import take_lot
+from bot.grammar.crop_words import need_crop, take_crop
+from bot.grammar.names import take_for_whom, take_rest_name
+from bot.grammar.problems import CropNotSaid, NumberNotSaid, NumberOdd
+from bot.grammar.quantities import COUNT, take_count, value
+from bot.grammar.slots import nothing_left, take_where
+from bot.grammar.text import Bag
+from bot.grammar.variety import take_variety
+from core.requests import (
+    Calendar,
+    HowMany,
+    Labels,
+    MakePlan,
+    PlanItem,
+    Season,
+    ShareOut,
+    When,
+    Wish,
+)
+
+_PLANTS = "plants?|seedlings?|starts?|of them"
+
+
+def build_when(bag: Bag) -> When:
+    """Build the question for one crop's dates."""
+    bag.drop("to (?:sow|start|plant(?: out)?)|do (?:we|i) (?:sow|start|plant)|should (?:we|i) (?:sow|start|plant)|sow|start")  # fmt: skip  # noqa: E501
+    bag.drop("seeds?|plants?")
+    crop = need_crop(bag)
+    nothing_left(bag, crop)
+    return When(crop=crop)
+
+
+def build_howmany(bag: Bag) -> HowMany:
+    """Build the question how much to sow for a number of plants."""
+    assurance = _take_assurance(bag)
+    seeds = bag.take(rf"({COUNT})\s*x?\s*(?:seeds?\s*)?(?:per|a|/|each)\s*cells?(?!\w)")
+    lot = take_lot(bag)
+    bag.drop("seeds? (?:do (?:we|i) need )?for|seeds?|sure(?:ty)?|certain(?:ty)?|assurance|chance")
+    plants = take_count(bag)
+    bag.drop(_PLANTS)
+    crop = need_crop(bag)
+    bag.drop("sure(?:ty)?|certain(?:ty)?|assurance|chance|" + _PLANTS)
+    if plants is None:
+        raise NumberNotSaid(command=bag.command)
+    nothing_left(bag, crop)
+    return HowMany(
+        plants=plants, crop=crop, lot=lot, assurance=assurance,
+        seeds_per_cell=int(value(seeds[1])) if seeds else None,
+    )  # fmt: skip
+
+
+def _take_assurance(bag: Bag) -> float | None:
+    found = bag.take(r"(?<![\w.,])(\d{1,3}(?:[.,]\d{1,15})?)\s*(?:%|percent|per cent|pct)(?!\w)")
+    if not found:
+        return None
+    percent = Decimal(found[1].replace(",", "."))
+    if not 0 < percent < 100:
+        raise NumberOdd(command=bag.command, given=float(percent), lo=1, hi=99)
+    return float(percent / 100)
+
+
+def build_plan(bag: Bag) -> MakePlan:
+    """Build a plan's wishes, or keep or drop one that was worked out."""
+    if hit := bag.take(
+        r"(?<!\w)(accept|keep|drop|discard|cancel|delete)(?!\w)\s*(?:plan\s*)?#?(\d{1,18})?(?!\w)"
+    ):
+        nothing_left(bag)
+        drop = hit[1].casefold() not in ("accept", "keep")
+        if not drop and hit[2] is None:
+            raise NumberNotSaid(command=bag.command)
+        return MakePlan(accept=int(hit[2]) if hit[2] else None, drop=drop)
+    bag.drop("show|for|next|this|season|year|us|me|make")
+    if not bag.left():
+        return MakePlan()
+    items: list[PlanItem] = []
+    for start, end in _segments(bag.rest):
+        part = Bag("\x00" * start + bag.whole[start:end], bag.context, bag.command)
+        part.rest = "\x00" * start + bag.rest[start:end]
+        if not part.left():
+            continue
+        items.append(_plan_item(part))
+        bag.echoes += part.echoes
+    return MakePlan(items=tuple(items))
+
+
+_SOWINGS = r"(?:sowings?|batch(?:es)?|times|successions?|rounds?|goes)"
+_SPLIT = re.compile(
+    r"\s*[;&+]\s*|(?<!\d),|,(?!\d)|\s+and\s+"
+    rf"|(?<=[a-z\")])\s+(?=\d+\s+(?!{_SOWINGS})[^\W\d])",
+    re.IGNORECASE,
+)
+
+
+def _segments(text: str) -> list[tuple[int, int]]:
+    spans, at = [], 0
+    quoted = [(m.start(), m.end()) for m in re.finditer(r'"[^"]*"', text)]
+    for cut in _SPLIT.finditer(text):
+        if any(low < cut.start() < high for low, high in quoted):
+            continue
+        if re.search(r"(?<!\w)in\s*$", text[at : cut.start()], re.IGNORECASE):
+            continue
+        spans.append((at, cut.start()))
+        at = cut.end()
+    spans.append((at, len(text)))
+    return spans
+
+
+def _plan_item(bag: Bag) -> PlanItem:
+    hit = bag.take(rf"(?:(?<!\w)in\s+|x\s*)?({COUNT})\s*{_SOWINGS}(?!\w)") or bag.take(
+        r"(?<!\w)x\s*(\d{1,2})(?!\w)"
+    )
+    sowings = int(value(hit[1])) if hit else 1
+    if not 1 <= sowings <= 20:
+        raise NumberOdd(command=bag.command, given=sowings, lo=1, hi=20)
+    plants = take_count(bag)
+    bag.drop(_PLANTS)
+    bag.drop("x(?=\\s)")
+    crop = need_crop(bag)
+    if plants is None:
+        raise NumberNotSaid(command=bag.command)
+    bag.drop(_PLANTS)
+    variety = take_variety(bag, crop)
+    nothing_left(bag)
+    return PlanItem(crop=crop, plants=plants, sowings=sowings, variety=variety)
+
+
+def build_season(bag: Bag) -> Season:
+    """Build the wish for the season's picture."""
+    bag.drop("picture|chart|show|plan")
+    nothing_left(bag)
+    return Season()
+
+
+def build_calendar(bag: Bag) -> Calendar:
+    """Build the wish for the calendar file."""
+    bag.drop("file|ics|\\.ics|import|export|show|send")
+    nothing_left(bag)
+    return Calendar()
+
+
+def build_wish(bag: Bag) -> Wish:
+    """Build a wish for plants to take home."""
+    for_whom = take_for_whom(bag)
+    bag.drop("i(?:'d)? (?:would )?(?:like|want)|like|want")
+    plants = take_count(bag)
+    bag.drop(_PLANTS)
+    crop = take_crop(bag)
+    bag.drop(_PLANTS)
+    if for_whom is None:
+        for_whom = take_rest_name(bag)
+    if crop is None and plants is not None:
+        left = " ".join(text for _, _, text in bag.left())
+        if left:
+            need_crop(bag)
+        raise CropNotSaid(command=bag.command)
+    if crop is not None and plants is None:
+        raise NumberNotSaid(command=bag.command)
+    nothing_left(bag, crop)
+    return Wish(plants=plants, crop=crop, for_whom=for_whom)
+
+
+def build_share(bag: Bag) -> ShareOut:
+    """Build the sharing out."""
+    bag.drop("out|everything|all|plants?")
+    crop = take_crop(bag)
+    nothing_left(bag, crop)
+    return ShareOut(crop=crop)
+
+
+def build_labels(bag: Bag) -> Labels:
+    """Build a sheet of labels."""
+    letter: bool | None = None
+    if bag.has("(?:us )?letter(?: paper| size)?"):
+        letter = True
+    elif bag.has("(?:din )?a4 (?:paper|size|sheets?)|(?:on |din )a4|a4"):
+        letter = False
+    grid = bag.take(r"(?<!\w)(\d{1,2})\s*(?:x|by)\s*(\d{1,2})(?!\w)")
+    bag.drop("paper|sheets?|pdf|for|grid")
+    where = take_where(bag)
+    nothing_left(bag, where.crop)
+    return Labels(
+        where=where, letter_paper=letter,
+        grid=f"{int(grid[1])}x{int(grid[2])}" if grid else None,
+    )  # fmt: skip
+
+
+__all__ = [
+    "build_calendar", "build_howmany", "build_labels", "build_plan",
+    "build_season", "build_share", "build_when", "build_wish",
+]  # fmt: skip

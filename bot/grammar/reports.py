@@ -1,0 +1,264 @@
+"""Reports on sowings: sow, up, thinned, potted, planted, lost, note, undo."""
+
+from __future__ import annotations
+
+import re
+
+from bot.grammar.cells import take_place, tray_pattern
+from bot.grammar.crop_words import take_crop
+from bot.grammar.names import take_for_whom, take_quoted, take_rest_name
+from bot.grammar.problems import (
+    CellsNotSaid,
+    CropNotSaid,
+    LeftOver,
+    NumberNotSaid,
+    NumberOdd,
+    TrayNotSaid,
+    WhatNotSaid,
+)
+from bot.grammar.quantities import COUNT, take_count, take_length_mm, value
+from bot.grammar.slots import finish_report, nothing_left, take_told, take_where
+from bot.grammar.text import Bag
+from bot.grammar.variety import take_variety
+from core.cells import Part
+from core.requests import Lost, Planted, Potted, Sow, Thinned, Undo, Up, Where
+
+_PER_CELL = r"(?:(?:seeds?|plants?|seedlings?|each)\s*)?(?:per|a|in each|in every|to a|/|each)\s*(?:cell|hole|plug)s?(?!\w)"
+MOST_PER_CELL = 50
+
+
+def build_sow(bag: Bag) -> Sow:
+    """Build a sowing; cells may be counted instead of named."""
+    quoted = take_quoted(bag, "variety|var|cultivar|cv")
+    told = take_told(bag)
+    bag.drop("deep|depth")
+    depth_mm = take_length_mm(bag)
+    per_cell = _take_per_cell(bag)
+    hit = bag.take(rf"({COUNT})\s*(?:free |empty )?cells?(?!\w)")
+    cell_count = int(value(hit[1], thousands=True)) if hit else 0
+    hit = bag.take(rf"({COUNT})\s*(?:seeds?|x(?=\s))(?!\w)")
+    seeds = int(value(hit[1], thousands=True)) if hit else 0
+    where = take_where(bag, all_words=False, crop=False)
+    loose = take_count(bag)
+    bag.drop("seeds?|deep|depth|sown|sowed")
+    crop = take_crop(bag)
+    variety = quoted or take_variety(bag, crop)
+    if loose is not None and cell_count == 0 and where.cells is None:
+        cell_count, loose = loose, None
+    total = seeds or loose or 0
+    if total:
+        if per_cell:
+            raise LeftOver(command=bag.command, words=str(total))
+        per_cell = _spread(bag, where, cell_count, total)
+    if crop is None and where.lot is None:
+        raise CropNotSaid(command=bag.command)
+    if not where.trays and len(bag.context.trays) == 1:
+        where = Where(trays=bag.context.trays, cells=where.cells, lot=where.lot)
+    if not where.trays:
+        raise TrayNotSaid(command=bag.command)
+    if where.cells is None and cell_count == 0:
+        raise CellsNotSaid(command=bag.command)
+    finish_report(bag, told)
+    return Sow(
+        where=Where(trays=where.trays, cells=where.cells),
+        on=told.on,
+        for_whom=told.for_whom,
+        notice=told.notice,
+        crop=crop,
+        variety=variety,
+        lot=where.lot,
+        cell_count=cell_count,
+        seeds_per_cell=per_cell,
+        depth_mm=depth_mm,
+    )
+
+
+def _take_per_cell(bag: Bag) -> int:
+    found = bag.take(rf"({COUNT.replace('/%', '%')})\s*x?\s*{_PER_CELL}")
+    if not found:
+        return 0
+    number = value(found[1])
+    if number.denominator != 1 or not 1 <= number <= MOST_PER_CELL:
+        raise NumberOdd(command=bag.command, given=float(number), lo=1, hi=MOST_PER_CELL)
+    return int(number)
+
+
+def _spread(bag: Bag, where: Where, cell_count: int, seeds: int) -> int:
+    """Return seeds a cell of a total, when the cells can be counted and it comes out even."""
+    cells = cell_count
+    if where.cells is not None and all(p.part is Part.RANGE for p in where.cells.parts):
+        cells = len(where.cells.within("", 26, 40))
+    if cells == 0 or seeds % cells:
+        raise LeftOver(command=bag.command, words=str(seeds))
+    return seeds // cells
+
+
+def build_up(bag: Bag) -> Up:
+    """Build a count of seedlings that show."""
+    told = take_told(bag)
+    all_up = bag.has("all (?:of them |are |is )?up|every(?:thing| cell) (?:is )?up")
+    more = bag.has("more|another|extra|new ones?|additional")
+    none = bag.has("none|nothing|nil|no(?: seedlings?| signs?)?")
+    bag.drop("yet|still|seedlings?|sprouts?|plants?|shoots?")
+    bag.drop("up|showing|emerged|out")
+    where = take_where(bag, all_words=False)
+    everything = bag.has("everything")
+    count = 0 if none else take_count(bag)
+    bag.drop("seedlings?|sprouts?|plants?|shoots?|cells?")
+    if count is None and not all_up:
+        all_up = bag.has("all(?: of (?:it|them))?") or (everything and not where.empty)
+        everything = everything and not all_up
+        all_up = all_up or (where.cells is not None and where.cells.parts[0].part is Part.ALL)
+    if count is None and not all_up:
+        nothing_left(bag, where.crop)
+        raise NumberNotSaid(command=bag.command)
+    nothing_left_but_name(bag, where.crop)
+    finish_report(bag, told)
+    if everything:
+        where = Where(crop=where.crop, everything=True)
+    return Up(
+        where=where, on=told.on, for_whom=told.for_whom, notice=told.notice,
+        count=count, more=more and count is not None, all_up=all_up and count is None,
+    )  # fmt: skip
+
+
+def nothing_left_but_name(bag: Bag, crop: str | None) -> None:
+    """Ask about a word before the crop, before a name is looked for."""
+    if crop is not None and len(bag.left()) == 1 and not bag.find(r"(?<!\w)for\s+\w"):
+        text = bag.left()[0][2]
+        if text.casefold() not in {name.casefold() for name in bag.context.members}:
+            nothing_left(bag, crop)
+
+
+def build_thinned(bag: Bag) -> Thinned:
+    """Build a thinning; to one plant a cell unless said."""
+    told = take_told(bag)
+    per_cell = _take_per_cell(bag)
+    if not per_cell and (hit := bag.take(rf"(?<!\w)(?:down\s+)?to\s+({COUNT})(?!\w)(?!\s*cells)")):
+        per_cell = int(value(hit[1]))
+        bag.drop("each|plants?|seedlings?|per cell|a cell")
+    bag.drop("out|down|seedlings?")
+    where = take_where(bag)
+    nothing_left_but_name(bag, where.crop)
+    finish_report(bag, told)
+    if per_cell > MOST_PER_CELL:
+        raise NumberOdd(command=bag.command, given=per_cell, lo=1, hi=MOST_PER_CELL)
+    return Thinned(
+        where=where, on=told.on, for_whom=told.for_whom, notice=told.notice,
+        per_cell=per_cell or 1,
+    )  # fmt: skip
+
+
+def build_potted(bag: Bag) -> Potted:
+    """Build a potting up, `into T5 A1-B6` where it stays in trays."""
+    told = take_told(bag)
+    into = None
+    tray = tray_pattern(bag)
+    if hit := bag.find(
+        rf"(?:->|(?<!\w)(?:into|to|in)(?=\s))\s*(?:tray\s+)?(?={tray}(?!\w)|{tray}\s*/|\d)"
+    ):
+        head = "\x00" * hit.end()
+        part = Bag(head + _tail(bag.rest[hit.end() :], tray), bag.context, bag.command)
+        into = take_place(part)
+        if into.trays:
+            bag.mask(hit.start(), hit.end())
+            for at, sign in enumerate(part.rest):
+                if at >= hit.end() and sign == "\x00":
+                    bag.mask(at, at + 1)
+    bag.drop("(?:in)?to (?:\\w+ )?(?:pots?|cups?)|(?:in )?pots|up|on")
+    where = take_where(bag, all_words=False)
+    if where.empty:
+        everything = bag.has("everything|all trays")
+        where = Where(everything=everything)
+    bag.drop("all(?: of (?:them|it))?")
+    count = take_count(bag)
+    bag.drop("plants?|seedlings?")
+    nothing_left_but_name(bag, where.crop)
+    finish_report(bag, told)
+    trays = into.trays if into else ()
+    if len(trays) > 1:
+        raise LeftOver(command=bag.command, words=" ".join(trays[1:]))
+    return Potted(
+        where=where, on=told.on, for_whom=told.for_whom, notice=told.notice, count=count,
+        into_tray=trays[0] if trays else None, into_cells=into.cells if into and trays else None,
+    )  # fmt: skip
+
+
+def _tail(text: str, tray: str) -> str:
+    """Return the text up to the next `from`, taken piece or second tray."""
+    cut = re.search(r"\x00|(?<!\w)(?:from|for|on|by)(?!\w)", text, re.IGNORECASE)
+    text = text[: cut.start()] if cut else text
+    again = re.search(rf"^\s*{tray}(?!\w).*?(?<!\w)({tray})(?!\w)", text, re.IGNORECASE)
+    return text[: again.start(1)] if again else text
+
+
+def build_planted(bag: Bag) -> Planted:
+    """Build a planting out, or a handing out to somebody."""
+    to_whom = take_for_whom(bag, "to")
+    told = take_told(bag)
+    bag.drop(
+        "in(?:to)? the (?:garden|ground|bed|beds)|outside|outdoors|out|plants?|seedlings?|away"
+    )
+    where = take_where(bag, all_words=False)
+    everything = where.empty and bag.has("everything|all trays")
+    bag.drop("all(?: of (?:them|it))?")
+    count = take_count(bag)
+    bag.drop("plants?|seedlings?")
+    if to_whom is None:
+        to_whom = take_rest_name(bag, "to")
+    nothing_left_but_name(bag, where.crop)
+    finish_report(bag, told)
+    return Planted(
+        where=Where(everything=True) if everything else where,
+        on=told.on, for_whom=told.for_whom, notice=told.notice, count=count, to_whom=to_whom,
+    )  # fmt: skip
+
+
+def build_lost(bag: Bag) -> Lost:
+    """Build a loss; words left over say what from."""
+    cause = take_quoted(bag, "cause")
+    told = take_told(bag)
+    bag.drop("plants?|seedlings?")
+    where = take_where(bag, all_words=False, crop=False)
+    named = bool(where.trays or where.sowing)
+    crop = take_crop(bag, slips=not named)
+    where = Where(trays=where.trays, cells=where.cells, crop=crop, sowing=where.sowing,
+                  shelf=where.shelf, lot=where.lot)  # fmt: skip
+    everything = where.empty and bag.has("everything|all trays")
+    whole = bag.has("all(?: of (?:them|it))?")
+    count = None if whole else take_count(bag)
+    bag.drop("plants?|seedlings?|died|dead|lost")
+    if where.empty and not everything and count is None:
+        raise WhatNotSaid(command=bag.command, needs="count")
+    bag.drop("because of|because|due to|caused by|from|through|cause")
+    if cause is None:
+        words = bag.left()
+        if words:
+            cause = bag.left_text()
+            cause = re.sub(
+                r"^(?:to|of|by|in|on|from|with|were|was|are|the)\s+", "", cause, flags=re.I
+            )
+            bag.mask(0, len(bag.rest))
+    return Lost(
+        where=Where(everything=True) if everything else where,
+        on=told.on, for_whom=told.for_whom, notice=told.notice, count=count, cause=cause or None,
+    )  # fmt: skip
+
+
+def build_undo(bag: Bag) -> Undo:
+    """Build the taking back of a report."""
+    found = bag.take(r"(?<!\w)(?:report\s+|#)?(r\d{1,9})(?!\w)") or bag.take(
+        r"(?<!\w)report\s+#?(\d{1,9})(?!\w)"
+    )
+    last = found is None and bag.has("last(?: one| report)?|that(?: one)?|it|previous(?: one)?")
+    nothing_left(bag)
+    code = found[1].upper() if found else None
+    if code and code.isdigit():
+        code = f"R{code}"
+    return Undo(report=code, last=last)
+
+
+__all__ = [
+    "build_lost", "build_planted", "build_potted", "build_sow", "build_thinned", "build_undo",
+    "build_up",
+]  # fmt: skip
