@@ -221,7 +221,9 @@ def test_a_value_not_on_earth_is_absurd_and_dropped():
 
 def test_a_spike_needs_twenty_five_degrees_from_both_neighbours():
     assert [a.rule for a in absurd_values(by_day(10.0, -15.0, 10.0))] == [AbsurdRule.SPIKE]
+    assert [a.rule for a in absurd_values(by_day(5.0, 30.0, 4.0))] == [AbsurdRule.SPIKE]
     assert absurd_values(by_day(10.0, -14.9, 10.0)) == ()
+    assert absurd_values(by_day(5.0, 29.9, 4.0)) == ()
     assert absurd_values(by_day(10.0, -15.0, -15.0)) == ()
     assert absurd_values(by_day(10.0, -15.0)) == ()
 
