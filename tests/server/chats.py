@@ -88,6 +88,7 @@ class Chat:
         can_send: False denies the bot the right to send.
         last_bot: `ours`, `other` or None: which bot sent last.
         moved_to: the supergroup this group became.
+        deactivated: the person behind this private chat has closed the account.
     """
 
     id: int
@@ -103,6 +104,7 @@ class Chat:
     topics: dict[int, Topic] = field(default_factory=dict)
     messages: dict[int, Message] = field(default_factory=dict, repr=False)
     opened: bool = True
+    deactivated: bool = False
     as_json: Json = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -177,10 +179,13 @@ class World:
         return chat
 
     def next_message_id(self, chat: Chat) -> int:
-        """Private chats and groups share a count, supergroups and channels have their own."""
+        """Private chats and groups share a count, supergroups and channels have their own.
+
+        Own counts start at 2: message 1 is the creation, and 1 names the General topic.
+        """
         if chat.type in ("private", "group"):
             return next(self._shared_ids)
-        return next(self._own_ids.setdefault(chat.id, itertools.count(1)))
+        return next(self._own_ids.setdefault(chat.id, itertools.count(2)))
 
     def add_message(
         self, chat: Chat, data: Json, *, by_bot: bool, file: StoredFile | None = None

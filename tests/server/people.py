@@ -79,6 +79,10 @@ class User:
         """Unblock the bot without saying anything."""
         self.world.change_bot(self.private, "member", self.as_json)
 
+    def deactivate(self) -> None:
+        """Close the account."""
+        self.private.deactivated = True
+
     # Saying --------------------------------------------------------------------------------
 
     def say(

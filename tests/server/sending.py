@@ -37,6 +37,8 @@ def open_chat(world: World, chat_id: int | str) -> Chat:
             migrate_to_chat_id=chat.moved_to.id,
         )
     if chat.type == "private":
+        if chat.deactivated:
+            raise ApiError(403, "Forbidden: user is deactivated")
         if not chat.opened:
             raise ApiError(403, "Forbidden: bot can't initiate conversation with a user")
         if chat.bot == "kicked":

@@ -3,7 +3,8 @@
 Polling: an update is confirmed by a call with a higher offset; a second poller ends the first
 with 409, and polling is refused while a webhook is set.  Webhook: one request an update, in
 order within a chat, chats in parallel up to `max_connections`; anything but 2xx is tried again
-after `retry_s`, doubled up to 16 times that, and given up after `attempts`.
+after `retry_s`, doubled up to 16 times that, and given up after `attempts`.  Updates nobody
+fetched within 24 hours are forgotten.
 Source: Bot API reference, "Getting updates".
 """
 
@@ -12,7 +13,6 @@ from __future__ import annotations
 import asyncio
 import itertools
 import json
-import time
 from collections import deque
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
@@ -23,13 +23,16 @@ import aiohttp
 from tests.server.contract import ApiError
 from tests.server.tables import QUIET_KINDS, UPDATE_KINDS
 
+KEPT_S = 24 * 3600
+
 
 @dataclass(frozen=True, slots=True)
 class Update:
-    """One queued update; `lane` is the chat that orders it."""
+    """One queued update; `lane` is the chat that orders it, `at` its Unix time in s."""
 
     update_id: int
     lane: int
+    at: float
     body: bytes
 
 
@@ -55,6 +58,7 @@ class UpdateQueue:
         polls: getUpdates calls so far.
         confirmed: highest update id confirmed, 0 before any.
         given_up: ids of updates whose webhook delivery was given up.
+        forgotten: ids of updates nobody fetched within KEPT_S.
         balance: webhook url -> addresses tried in turn in its place.
     """
 
@@ -68,6 +72,7 @@ class UpdateQueue:
         self.attempts = 1000
         self.polls = self.confirmed = 0
         self.given_up: list[int] = []
+        self.forgotten: list[int] = []
         self.on_change: Callable[[], None] = lambda: None
         self.on_answer: Callable[[dict[str, Any]], Awaitable[None]] | None = None
         self._wall = wall
@@ -110,7 +115,7 @@ class UpdateQueue:
         else:
             self._unordered = True
         body = json.dumps({"update_id": update_id, **update}, separators=(",", ":")).encode()
-        queued = Update(update_id, lane, body)
+        queued = Update(update_id, lane, self._wall(), body)
         self.pending[update_id] = self.history[update_id] = queued
         self._offer(queued)
         return update_id
@@ -143,6 +148,7 @@ class UpdateQueue:
         self.polls += 1
         self._wake(False)
         self._confirm(offset)
+        self._forget()
         deadline = asyncio.get_running_loop().time() + timeout_s
         while not self.pending and not self._again:
             left = deadline - asyncio.get_running_loop().time()
@@ -178,6 +184,14 @@ class UpdateQueue:
             while self.pending and (first := next(iter(self.pending))) < offset:
                 self._done(first)
 
+    def _forget(self) -> None:
+        limit = self._wall() - KEPT_S
+        for update in list(self.pending.values()):
+            if update.at >= limit:
+                return
+            del self.pending[update.update_id]
+            self.forgotten.append(update.update_id)
+
     def _done(self, update_id: int) -> None:
         self.pending.pop(update_id, None)
         self.confirmed = max(self.confirmed, update_id)
@@ -191,6 +205,7 @@ class UpdateQueue:
     def set_webhook(self, webhook: Webhook) -> None:
         """Push from now on, oldest pending first."""
         self.drop_webhook()
+        self._forget()
         self.webhook = webhook
         self._wake(False)
         for update in self.pending.values():
@@ -248,6 +263,7 @@ class UpdateQueue:
             wait_s = min(wait_s * 2, self.retry_s * 16)
         self.given_up.append(update.update_id)
         self._done(update.update_id)
+        self.on_change()
 
     async def _post(self, hook: Webhook, update: Update) -> str | None:
         if self._session is None:
@@ -286,8 +302,3 @@ class UpdateQueue:
         if self.allowed is not None:
             info["allowed_updates"] = sorted(self.allowed)
         return info
-
-
-def real_wall() -> float:
-    """Return the system's Unix time in seconds; the default clock of a server."""
-    return time.time()
