@@ -194,6 +194,7 @@ class Garden:
         tray_reports, shelf_reports, site_reports: live reports by tray code, by shelf code, and
             of the site (outdoor temperatures), oldest first, of the last ninety days.
         plan: body of the accepted plan.
+        speeds: crop → (thermal time over the table's, seedlings) of sowings that came up.
     """
 
     site: Site
@@ -209,6 +210,7 @@ class Garden:
     absences: tuple[AbsenceOf, ...] = ()
     closures: tuple[ClosureOf, ...] = ()
     plan: Mapping[str, Any] | None = None
+    speeds: Mapping[str, tuple[tuple[float, int], ...]] = field(default_factory=dict)
 
     def closed(self, day: date) -> bool:
         """Whether nobody can get in on a day."""

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from core import requests as r
 from core.errors import CoordinatorsOnly, NoGroupHere, NotMember, WhoAreYou
+from core.records.acts import lock_group
 from core.replies.base import Reply
 from core.scene import Scene
 
@@ -86,6 +87,7 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
             raise NotMember()
         if not scene.coordinator and isinstance(request, SET_UP) and changes(request):
             raise CoordinatorsOnly()
+        lock_group(session, scene.group_id)  # one writer a group at a time, from the first read
     subject = importlib.import_module(f"core.handlers.{SUBJECTS[type(request)]}")
     handlers: Mapping[type, Handler] = subject.HANDLERS
     return handlers[type(request)](request, scene, session)

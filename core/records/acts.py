@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import UTC, date, datetime, time
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from core.records import models as m
 from core.scene import Scene
+
+NOON = time(12)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,9 +31,7 @@ class Entry:
 
 def lock_group(session: Session, group_id: int) -> m.Group:
     """Return the group's row, held until the transaction ends: one writer a group at a time."""
-    return session.scalars(
-        select(m.Group).where(m.Group.id == group_id).with_for_update()
-    ).one()
+    return session.scalars(select(m.Group).where(m.Group.id == group_id).with_for_update()).one()
 
 
 def write_act(
@@ -76,13 +77,20 @@ def write_act(
                 tray_id=entry.tray,
                 shelf_id=entry.shelf,
                 on_day=entry.on,
-                at=scene.now,
+                at=_instant(entry.on, scene),
                 values=dict(entry.values),
                 undone=False,
             )
         )
     session.flush()
     return act
+
+
+def _instant(on: date, scene: Scene) -> datetime:
+    """Now for today's; noon on the wall for another day, whose hour nobody said."""
+    if on == scene.today:
+        return scene.now
+    return datetime.combine(on, NOON, ZoneInfo(scene.zone)).astimezone(UTC)
 
 
 def take_back(session: Session, act: m.Act, member_id: int | None, now: datetime) -> None:

@@ -261,6 +261,8 @@ class Sowing(Base):
     seeds_per_cell: Mapped[int]
     depth_mm: Mapped[float | None]
     plan_item: Mapped[str | None]
+    speed_ratio: Mapped[float | None]  # thermal time taken over the table's, once it is up
+    speed_seeds: Mapped[int | None]  # seedlings behind it
     closed_on: Mapped[date | None]
     void: Mapped[bool] = mapped_column(server_default=false())
 

@@ -50,10 +50,7 @@ def due(session: Session, now: datetime, limit: int = 100) -> list[m.Outbox]:
 def next_due_at(session: Session) -> datetime | None:
     """Return the instant of the earliest message waiting."""
     return session.scalars(
-        select(m.Outbox.due_at)
-        .where(m.Outbox.state == "due")
-        .order_by(m.Outbox.due_at)
-        .limit(1)
+        select(m.Outbox.due_at).where(m.Outbox.state == "due").order_by(m.Outbox.due_at).limit(1)
     ).first()
 
 

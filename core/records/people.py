@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, time
 
-from sqlalchemy import or_, select
+from sqlalchemy import or_, select, update
 from sqlalchemy.orm import Session
 
 from core.records import models as m
@@ -122,9 +122,7 @@ def join(
     """Make a person a member under a name nobody else bears there; one who left comes back."""
     if person is not None:
         row = session.scalars(
-            select(m.Member).where(
-                m.Member.group_id == group_id, m.Member.person_id == person.id
-            )
+            select(m.Member).where(m.Member.group_id == group_id, m.Member.person_id == person.id)
         ).one_or_none()
         if row is not None:
             row.left_at = None
@@ -217,9 +215,10 @@ def rename_chat(session: Session, platform: str, old: str, new: str) -> None:
         select(m.Chat).where(m.Chat.platform == platform, m.Chat.platform_chat == new)
     ).one_or_none()
     if other is not None:  # the new id was heard first
-        for model in (m.Outbox, m.Dialogue):
-            for moved in session.scalars(select(model).where(model.chat_id == other.id)):
-                moved.chat_id = row.id
+        session.execute(update(m.Outbox).where(m.Outbox.chat_id == other.id).values(chat_id=row.id))
+        session.execute(
+            update(m.Dialogue).where(m.Dialogue.chat_id == other.id).values(chat_id=row.id)
+        )
         session.flush()
         session.delete(other)
         session.flush()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from sqlalchemy import Engine, inspect, text
 
@@ -44,9 +45,8 @@ def upgrade(engine: Engine, to: str = HEAD) -> None:
     config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
     sqlite = engine.dialect.name == "sqlite"
     with engine.connect() as connection:
+        raw: Any = connection.connection.dbapi_connection
         if sqlite:
-            raw = connection.connection.dbapi_connection
-            assert raw is not None
             raw.execute("PRAGMA foreign_keys=OFF")  # no effect inside a transaction
         else:  # one process upgrades, the others wait and find it done
             connection.execute(text("SELECT pg_advisory_lock(7229)"))

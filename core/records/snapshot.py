@@ -118,6 +118,7 @@ def garden(session: Session, group_id: int, today: date) -> Garden:
         ),
         closures=closures(session, group_id),
         plan=accepted_plan(session, group_id),
+        speeds=speeds(session, group_id),
     )
 
 
@@ -170,7 +171,9 @@ def open_sowings(
     session: Session, group_id: int, tray_codes: dict[int, str]
 ) -> tuple[SowingOf, ...]:
     """Return the sowings that are not finished, oldest first, with their live reports."""
-    return read_sowings(session, tray_codes, m.Sowing.group_id == group_id, m.Sowing.closed_on.is_(None))
+    return read_sowings(
+        session, tray_codes, m.Sowing.group_id == group_id, m.Sowing.closed_on.is_(None)
+    )
 
 
 def all_sowings(session: Session, group_id: int) -> tuple[SowingOf, ...]:
@@ -264,12 +267,29 @@ def closures(session: Session, group_id: int) -> tuple[ClosureOf, ...]:
     )
 
 
+def speeds(session: Session, group_id: int) -> dict[str, tuple[tuple[float, int], ...]]:
+    """Return how fast sowings came up against the table, by crop, the last few hundred."""
+    found: dict[str, list[tuple[float, int]]] = defaultdict(list)
+    rows = session.execute(
+        select(m.Sowing.crop, m.Sowing.speed_ratio, m.Sowing.speed_seeds)
+        .where(m.Sowing.group_id == group_id, m.Sowing.speed_ratio.is_not(None), ~m.Sowing.void)
+        .order_by(m.Sowing.number.desc())
+        .limit(300)
+    )
+    for crop, ratio, seeds in rows:
+        if ratio is not None:
+            found[crop].append((ratio, seeds or 1))
+    return {crop: tuple(pairs) for crop, pairs in found.items()}
+
+
 def accepted_plan(session: Session, group_id: int) -> m.Json | None:
     """Return the body of the plan in force."""
     row = session.scalars(
         select(m.Plan)
         .where(
-            m.Plan.group_id == group_id, m.Plan.accepted_at.is_not(None), m.Plan.dropped_at.is_(None)
+            m.Plan.group_id == group_id,
+            m.Plan.accepted_at.is_not(None),
+            m.Plan.dropped_at.is_(None),
         )
         .order_by(m.Plan.id.desc())
         .limit(1)

@@ -4,12 +4,14 @@ On SQLite a batch rebuild drops and copies a table, which would delete child row
 DELETE or trip foreign keys: they are off during the run and checked after it.
 """
 
+from typing import Any, Literal
+
 from alembic import context
 
 from core.records.models import Base, Instant
 
 
-def render_item(type_: str, obj: object, autogen_context: object) -> str | bool:
+def render_item(type_: str, obj: Any, autogen_context: Any) -> str | Literal[False]:
     if type_ == "type" and isinstance(obj, Instant):
         return "sa.DateTime(timezone=True)"
     return False

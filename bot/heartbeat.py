@@ -1,0 +1,102 @@
+"""One beat: groups whose hour has come are looked at, and what is due goes into the outbox.
+
+What is due is computed by `core/notices.py` from the records and `now`; a beat that comes twice,
+late, or on two machines at once says nothing twice, because every notice has a natural key.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from bot.conversation import voice_for
+from bot.wording.speak import speak
+from core import notices
+from core.records import models as m
+from core.records import outbox, people
+from core.records.database import Database
+from core.records.notices import keep, read_day
+from core.replies.notices import NoticeSaid
+
+GROUPS_A_BEAT = 200
+GAP = timedelta(minutes=10)
+
+
+def beat(database: Database, now: datetime, *, bot_name: str = "") -> int:
+    """Look at the groups that are due; return how many notices were made."""
+    with database.transaction() as session:
+        due = session.scalars(
+            select(m.Group.id)
+            .where(m.Group.next_look_at <= now)
+            .order_by(m.Group.next_look_at)
+            .limit(GROUPS_A_BEAT)
+        ).all()
+    made = 0
+    for group_id in due:
+        with database.transaction() as session:
+            made += look(session, group_id, now, bot_name=bot_name)
+    return made
+
+
+def look(session: Session, group_id: int, now: datetime, *, bot_name: str = "") -> int:
+    """Put one group's due notices into the outbox, and say when to look again."""
+    group = session.scalars(
+        select(m.Group).where(m.Group.id == group_id).with_for_update()
+    ).one_or_none()
+    if group is None or group.next_look_at is None or group.next_look_at > now:
+        return 0
+    day = read_day(session, group, now)
+    made = 0
+    for notice in notices.due_now(day, now):
+        row = keep(session, notice, now)
+        if row is None:
+            continue  # said before
+        deliver(session, group, row, notice, now, bot_name=bot_name)
+        made += 1
+    group.looked_at = now
+    group.next_look_at = notices.next_look(day.garden.site, now)
+    return made
+
+
+def deliver(
+    session: Session,
+    group: m.Group,
+    row: m.Notice,
+    notice: notices.Notice,
+    now: datetime,
+    *,
+    bot_name: str = "",
+) -> None:
+    """Word a notice and put it into the outbox, in private where that is open."""
+    chat = None
+    person = None
+    member = session.get(m.Member, notice.recipient) if notice.recipient else None
+    if member is not None and member.person_id is not None:
+        person = session.get(m.Person, member.person_id)
+        chat = people.private_chats(session, [member.person_id]).get(member.person_id)
+    private = chat is not None
+    if chat is None:
+        chat = people.group_chat(session, group.id)
+    if chat is None:
+        return
+    voice = voice_for(session, group, person, now, private=private, bot_name=bot_name)
+    message = speak(NoticeSaid(id=row.id, notice=notice, by_mention=not private), voice)
+    outbox.put(
+        session, f"notice:{row.id}", chat.id, message.body(), notice.at or now, notice_id=row.id
+    )
+
+
+def next_event_at(database: Database) -> datetime | None:
+    """Return when something may next fall due: a group's hour or a message that waits."""
+    with database.transaction() as session:
+        look_at = session.scalars(
+            select(m.Group.next_look_at)
+            .where(m.Group.next_look_at.is_not(None))
+            .order_by(m.Group.next_look_at)
+            .limit(1)
+        ).first()
+        message_at = outbox.next_due_at(session)
+    found = [at for at in (look_at, message_at) if at is not None]
+    return min(found) if found else None

@@ -1,0 +1,276 @@
+"""A conversation in lines: what is typed goes in, what the bot says comes out.
+
+The same intake, inbox, outbox and heartbeat as any messenger, with a clock that can be moved.
+Lines that begin with `:` are for the terminal itself.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import select
+
+from bot import worker
+from bot.clock import MovableClock
+from bot.heartbeat import beat, next_event_at
+from bot.incoming import Event, Incoming
+from bot.terminal.lines import Colon, read_colon
+from core.records import models as m
+from core.records import outbox
+from core.records.database import Database
+
+PLATFORM = "terminal"
+GROUP_CHAT = "group"
+MOST_EVENTS = 20_000  # a `:wait` of years ends
+FILE_ENDINGS = (".csv", ".txt", ".ics", ".tsv")
+
+HELP = """\
+  type as you would in the chat, for instance: /help
+  a number        press that button
+  :as NAME        speak as somebody else
+  :private        talk to the bot alone      :group   back to the group
+  :at 2027-03-01 07:30   set the clock       :wait 3d  let time pass (d, h, m, w)
+  :quit           leave"""
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A button on the screen."""
+
+    label: str
+    command: str
+    chat: str
+
+
+class TerminalChat:
+    """One sitting at the prompt.
+
+    Args:
+        say: called with each line of output.
+        save: called with (file name, content) for each picture or file; returns what to show.
+    """
+
+    def __init__(
+        self,
+        database: Database,
+        clock: MovableClock,
+        say: Callable[[str], None],
+        *,
+        save: Callable[[str, bytes], str] | None = None,
+        speaker: str = "Robin",
+        bot_name: str = "traywarden",
+    ) -> None:
+        self.database = database
+        self.clock = clock
+        self.speaker = speaker
+        self.private = False
+        self.open = True
+        self._say = say
+        self._save = save
+        self._bot_name = bot_name
+        self._buttons: list[Shown] = []
+        with database.transaction() as session:
+            last = session.scalars(select(m.Inbox.id).order_by(m.Inbox.id.desc()).limit(1)).first()
+        self._keys = itertools.count((last or 0) + 1)
+
+    # --- typing ---
+
+    def feed(self, line: str) -> None:
+        """Take one typed line, whatever it holds."""
+        line = line.strip("\r\n")
+        text = line.strip()
+        if not text:
+            return
+        if text.startswith(":"):
+            self._colon(read_colon(text))
+            return
+        if text.isascii() and text.isdigit() and len(text) <= 2:
+            self._press(int(text))
+            return
+        self.catch_up()
+        event, file_name, file_text = Event.TEXT, None, None
+        path = _file_named(text)
+        if path is not None:
+            event, file_name = Event.FILE, path.name
+            file_text = path.read_bytes().decode("utf-8", "replace")
+            text = text[: len(text) - len(str(path))].strip() if text.endswith(str(path)) else text
+        self._send(
+            Incoming(
+                platform=PLATFORM,
+                key=f"t{next(self._keys)}",
+                chat=self._chat,
+                private=self.private,
+                event=event,
+                text=text,
+                title=None if self.private else "the group",
+                user=self.speaker.casefold(),
+                name=self.speaker,
+                username=self.speaker.casefold().replace(" ", "_"),
+                addressed=not text.startswith("/"),
+                file_name=file_name,
+                file_ref=file_name,
+            ),
+            file_text,
+        )
+
+    @property
+    def _chat(self) -> str:
+        return f"private:{self.speaker.casefold()}" if self.private else GROUP_CHAT
+
+    def _press(self, number: int) -> None:
+        if not 1 <= number <= len(self._buttons):
+            self._say(f"There is no button {number} on the screen.")
+            return
+        button = self._buttons[number - 1]
+        private = button.chat != GROUP_CHAT
+        if private and button.chat != f"private:{self.speaker.casefold()}":
+            owner = button.chat.partition(":")[2]
+            self._say(f"That button is in {owner}'s private chat. Type  :as {owner}  first.")
+            return
+        self.catch_up()
+        self._send(
+            Incoming(
+                platform=PLATFORM,
+                key=f"t{next(self._keys)}",
+                chat=button.chat,
+                private=private,
+                event=Event.PRESS,
+                text=button.command,
+                user=self.speaker.casefold(),
+                name=self.speaker,
+                username=self.speaker.casefold().replace(" ", "_"),
+            ),
+            None,
+        )
+
+    def _send(self, incoming: Incoming, file_text: str | None) -> None:
+        now = self.clock.now()
+        worker.store(self.database, [incoming], now)
+        for row_id, _ in worker.waiting(self.database):
+            worker.work(self.database, row_id, now, bot_name=self._bot_name, file_text=file_text)
+        self._buttons = []
+        self._deliver(asked_in=incoming.chat)
+
+    # --- time ---
+
+    def catch_up(self) -> None:
+        """Say what has fallen due since the last line."""
+        if beat(self.database, self.clock.now(), bot_name=self._bot_name):
+            self._buttons = []
+            self._deliver(asked_in=None)
+
+    def pass_time(self, until: datetime) -> None:
+        """Move the clock to an instant, saying on the way what falls due, each at its time."""
+        for _ in range(MOST_EVENTS):
+            at = next_event_at(self.database)
+            if at is None or at > until:
+                break
+            self.clock.set(max(at, self.clock.now()))
+            beat(self.database, self.clock.now(), bot_name=self._bot_name)
+            self._deliver(asked_in=None)
+        self.clock.set(max(until, self.clock.now()))
+
+    def _colon(self, colon: Colon) -> None:
+        if colon.problem:
+            self._say(colon.problem)
+            return
+        match colon.word:
+            case "quit":
+                self.open = False
+            case "as":
+                self.speaker = colon.name
+                where = "in private" if self.private else "in the group"
+                self._say(f"You are {self.speaker}, {where}.")
+            case "private":
+                self.private = True
+                self._say(f"You are {self.speaker}, in private with the bot.")
+            case "group":
+                self.private = False
+                self._say(f"You are {self.speaker}, in the group.")
+            case "at" if colon.at is not None:
+                self.clock.set(colon.at.replace(tzinfo=ZoneInfo(self.zone)))
+                self._say(f"It is {self._stamp(self.clock.now())}.")
+                self.catch_up()
+            case "wait" if colon.wait is not None:
+                self._buttons = []
+                self.pass_time(self._later(colon.wait))
+                self._say(f"It is {self._stamp(self.clock.now())}.")
+            case _:
+                self._say(HELP)
+
+    def _later(self, wait: timedelta) -> datetime:
+        """Days are days of the wall clock; hours and minutes are hours and minutes."""
+        now = self.clock.now()
+        if wait % timedelta(days=1):
+            return now + wait
+        zone = ZoneInfo(self.zone)
+        return (now.astimezone(zone).replace(tzinfo=None) + wait).replace(tzinfo=zone)
+
+    @property
+    def zone(self) -> str:
+        """The zone of the group at this terminal."""
+        with self.database.transaction() as session:
+            found = session.scalars(
+                select(m.Group.zone)
+                .join(m.Chat, m.Chat.group_id == m.Group.id)
+                .where(m.Chat.platform == PLATFORM, m.Chat.platform_chat == GROUP_CHAT)
+            ).first()
+        return found or "UTC"
+
+    def _stamp(self, instant: datetime) -> str:
+        return instant.astimezone(ZoneInfo(self.zone)).strftime("%a %Y-%m-%d %H:%M")
+
+    # --- showing ---
+
+    def _deliver(self, asked_in: str | None) -> None:
+        now = self.clock.now()
+        with self.database.transaction() as session:
+            rows = [(row, session.get_one(m.Chat, row.chat_id)) for row in outbox.due(session, now)]
+            for row, chat in rows:
+                if chat.platform != PLATFORM:
+                    continue
+                outbox.settle(row, now, str(row.id))
+                unasked = row.notice_id is not None or chat.platform_chat != asked_in
+                self._show(row.body, chat.platform_chat, row.due_at if unasked else None)
+
+    def _show(self, body: m.Json, chat: str, at: datetime | None) -> None:
+        if at is not None:
+            place = "the group" if chat == GROUP_CHAT else chat.partition(":")[2]
+            self._say(f"-- {self._stamp(at)} to {place}")
+        for text_line in str(body["text"]).split("\n"):
+            self._say(text_line)
+        for attachment in body.get("attachments", ()):
+            self._say(self._attached(attachment))
+        for row in body.get("buttons", ()):
+            words = []
+            for label, command in row:
+                self._buttons.append(Shown(label, command, chat))
+                words.append(f"[{len(self._buttons)}] {label}")
+            self._say("  " + "   ".join(words))
+
+    def _attached(self, attachment: m.Json) -> str:
+        kind = "picture" if attachment["picture"] else "file"
+        if self._save is None:
+            return f"  ({kind} {attachment['name']})"
+        from bot.attachments import content
+
+        data = content(self.database, attachment, self.clock.now())
+        return f"  ({kind} {self._save(attachment['name'], data)})"
+
+
+def _file_named(text: str) -> Path | None:
+    """Return the file that a line ends with, where there is one of a kind the bot reads."""
+    for candidate in (text, text.partition(" ")[2].strip(), text.rpartition(" ")[2]):
+        if candidate.lower().endswith(FILE_ENDINGS):
+            path = Path(candidate)
+            try:
+                if path.is_file():
+                    return path
+            except (OSError, ValueError):
+                continue
+    return None

@@ -1,0 +1,102 @@
+"""Take updates from the inbox one by one: in order within a chat, each in one transaction."""
+
+from __future__ import annotations
+
+import logging
+import uuid
+from collections.abc import Callable
+from datetime import datetime
+
+from sqlalchemy import select
+
+from bot.conversation import find_caller, respond, voice_for
+from bot.incoming import Event, Incoming
+from core.records import inbox, outbox
+from core.records import models as m
+from core.records.database import Database
+
+log = logging.getLogger(__name__)
+
+Fetch = Callable[[str], str]
+
+
+def store(database: Database, updates: list[Incoming], now: datetime) -> int:
+    """Put updates on disk; return how many were new. Nothing is confirmed before this returns."""
+    with database.transaction() as session:
+        return inbox.store(session, [(u.platform, u.key, u.chat, u.body()) for u in updates], now)
+
+
+def work(
+    database: Database,
+    row_id: int,
+    now: datetime,
+    *,
+    bot_name: str = "",
+    file_text: str | None = None,
+) -> bool:
+    """Handle one stored update; False when it was handled before.
+
+    This is the one place that catches everything: an update that cannot be handled is parked
+    with its error, the member is told an id to quote, and the next update goes on.
+    """
+    try:
+        with database.transaction() as session:
+            row = session.scalars(
+                select(m.Inbox)
+                .where(m.Inbox.id == row_id, m.Inbox.state == "new")
+                .with_for_update()
+            ).one_or_none()
+            if row is None:
+                return False
+            incoming = Incoming.of(row.body)
+            respond(session, incoming, now, inbox_id=row.id, bot_name=bot_name, file_text=file_text)
+            row.state = "done"
+            row.handled_at = now
+            row.body = {"event": incoming.event.value}  # no words are kept beyond the reports
+        return True
+    except Exception:  # noqa: BLE001 - see the docstring
+        ticket = uuid.uuid4().hex[:8]
+        log.exception("update %s parked as %s", row_id, ticket)
+        _park(database, row_id, ticket, now)
+        return True
+
+
+def _park(database: Database, row_id: int, ticket: str, now: datetime) -> None:
+    import traceback
+
+    error = traceback.format_exc(limit=-3)
+    with database.transaction() as session:
+        row = session.get(m.Inbox, row_id)
+        if row is None:
+            return
+        row.tries += 1
+        inbox.park(session, row, f"{ticket}: {error}", now)
+        try:
+            with session.begin_nested():
+                incoming = Incoming.of(row.body)
+                if incoming.event not in (Event.TEXT, Event.PRESS, Event.FILE):
+                    return
+                caller = find_caller(session, incoming, now)
+                voice = voice_for(
+                    session, caller.group, caller.person, now, private=incoming.private
+                )
+                text = voice.say(
+                    "Something went wrong here, not with you. It is kept under {ticket}; "
+                    "nothing was recorded.",
+                    ticket=ticket,
+                )
+                outbox.put(session, f"parked:{row_id}", caller.chat.id, {"text": text}, now)
+        except Exception:  # noqa: BLE001 - the row that cannot even be read is parked all the same
+            log.exception("no excuse could be sent for %s", ticket)
+
+
+def waiting(database: Database, limit: int = 200) -> list[tuple[int, str]]:
+    """Return the stored updates not handled yet, oldest first: (row id, chat)."""
+    with database.transaction() as session:
+        rows = session.execute(
+            select(m.Inbox.id, m.Inbox.chat)
+            .where(m.Inbox.state == "new")
+            .order_by(m.Inbox.id)
+            .limit(limit)
+        )
+        return [(row.id, row.chat) for row in rows]

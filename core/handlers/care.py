@@ -1,0 +1,209 @@
+"""Watering, how the mix looks, feeding, notes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from core import outlook
+from core.errors import NoTraysYet
+from core.garden import Garden, Happening
+from core.handlers.aim import sowings_meant, trays_meant
+from core.handlers.doers import doer, named
+from core.handlers.sowing import day_of
+from core.records import snapshot
+from core.records.acts import Entry, write_act
+from core.replies.base import Reply
+from core.replies.reports import CareRecorded
+from core.requests import Fed, Moist, Note, Report, Watered
+from core.scene import Scene
+
+CLOSE_DAYS = 1
+"""Watered again within so many days: said, because two keen people drown a tray."""
+
+
+def watered(request: Watered, scene: Scene, session: Session) -> Reply:
+    """Record watering of the trays named; nothing named = those due, else all that hold plants."""
+    garden = _garden(session, scene)
+    on = day_of(request, scene)
+    codes = _to_water(garden, request, scene.today)
+    again = tuple(
+        code
+        for code in codes
+        if any(
+            0 <= (on - r.on).days < CLOSE_DAYS and r.kind == "watered"
+            for r in garden.tray_reports.get(code, ())
+        )
+    )
+    values = {"from_below": request.from_below} if request.from_below else {}
+    return _record(
+        session,
+        scene,
+        garden,
+        request,
+        "watered",
+        codes,
+        on,
+        values,
+        hints=("again",) if again else (),
+    )
+
+
+def _to_water(garden: Garden, request: Watered, today: date) -> tuple[str, ...]:
+    if not request.where.empty and not request.where.everything:
+        return trays_meant(garden, request.where)
+    planted = tuple(code for code in garden.trays if outlook.in_tray(garden, code))
+    if request.where.everything:
+        return planted or trays_meant(garden, request.where)
+    checks = {code: outlook.tray_check_on(garden, code, today) for code in planted}
+    due = tuple(code for code, on in checks.items() if on is not None and on <= today)
+    codes = due or planted
+    if not codes:
+        raise NoTraysYet()
+    return codes
+
+
+def moist(request: Moist, scene: Scene, session: Session) -> Reply:
+    """Record how the mix looked: what the watering interval of each tray learns from."""
+    garden = _garden(session, scene)
+    on = day_of(request, scene)
+    codes = trays_meant(garden, request.where)
+    if request.where.empty:
+        codes = tuple(c for c in codes if outlook.in_tray(garden, c)) or codes
+    return _record(
+        session, scene, garden, request, "moist", codes, on, {"level": request.level.value}
+    )
+
+
+def fed(request: Fed, scene: Scene, session: Session) -> Reply:
+    """Record feeding of the trays named."""
+    garden = _garden(session, scene)
+    on = day_of(request, scene)
+    codes = trays_meant(garden, request.where)
+    if request.where.empty:
+        codes = tuple(c for c in codes if outlook.in_tray(garden, c)) or codes
+    values = {} if request.ppm_n is None else {"ppm_n": request.ppm_n}
+    hints = tuple(
+        hint
+        for hint, there in (
+            ("strong", request.ppm_n is not None and request.ppm_n > STRONG_PPM),
+            ("dry", any(_last_level(garden, code) == "dry" for code in codes)),
+        )
+        if there
+    )
+    return _record(session, scene, garden, request, "fed", codes, on, values, hints=hints)
+
+
+STRONG_PPM = 150.0
+"""More nitrogen than seedlings are usually given, mg/l (VINCA 100-150 at plug stage 3)."""
+
+
+def note(request: Note, scene: Scene, session: Session) -> Reply:
+    """Keep a remark, on the trays or sowings named, or on the site."""
+    garden = _garden(session, scene)
+    on = day_of(request, scene)
+    values = {"text": request.text[:500]}
+    if request.where.sowing or request.where.crop:
+        found = sowings_meant(garden, request.where)
+        entries = tuple(Entry(kind="note", on=on, values=values, sowing=s.id) for s, _ in found)
+        targets = tuple(s.code for s, _ in found)
+    elif request.where.trays:
+        targets = trays_meant(garden, request.where)
+        entries = tuple(
+            Entry(kind="note", on=on, values=values, tray=garden.trays[code].id) for code in targets
+        )
+    elif request.where.shelf and request.where.shelf in garden.shelves:
+        targets = (request.where.shelf,)
+        entries = (Entry(kind="note", on=on, values=values, shelf=garden.shelves[targets[0]].id),)
+    else:
+        targets, entries = (), (Entry(kind="note", on=on, values=values),)
+    did, for_name = doer(garden, request.for_whom)
+    act = write_act(
+        session,
+        scene,
+        "note",
+        entries,
+        did=did,
+        for_name=for_name,
+        summary={"targets": list(targets), "text": request.text[:60]},
+    )
+    return CareRecorded(
+        act=act.number,
+        for_name=for_name or named(garden, did),
+        kind="note",
+        targets=targets,
+        on=on,
+        values=values,
+    )
+
+
+def _garden(session: Session, scene: Scene) -> Garden:
+    assert scene.group_id is not None
+    return snapshot.garden(session, scene.group_id, scene.today)
+
+
+def _last_level(garden: Garden, code: str) -> str | None:
+    looks = [r for r in garden.tray_reports.get(code, ()) if r.kind == "moist"]
+    return str(looks[-1].values["level"]) if looks else None
+
+
+def _record(
+    session: Session,
+    scene: Scene,
+    garden: Garden,
+    request: Report,
+    kind: str,
+    codes: tuple[str, ...],
+    on: date,
+    values: Mapping[str, Any],
+    *,
+    hints: tuple[str, ...] = (),
+) -> CareRecorded:
+    did, for_name = doer(garden, request.for_whom)
+    act = write_act(
+        session,
+        scene,
+        kind,
+        tuple(Entry(kind=kind, on=on, values=values, tray=garden.trays[c].id) for c in codes),
+        did=did,
+        for_name=for_name,
+        summary={"targets": list(codes), **values},
+    )
+    return CareRecorded(
+        act=act.number,
+        for_name=for_name or named(garden, did),
+        kind=kind,
+        targets=codes,
+        on=on,
+        next_check=_next_checks(garden, kind, codes, scene, on, values),
+        values=values,
+        hints=hints,
+    )
+
+
+def _next_checks(
+    garden: Garden,
+    kind: str,
+    codes: tuple[str, ...],
+    scene: Scene,
+    on: date,
+    values: Mapping[str, Any],
+) -> dict[str, date]:
+    """When to look again, with the report just written counted in."""
+    if kind not in ("watered", "moist"):
+        return {}
+    fresh = Happening(id=0, act=0, kind=kind, on=on, at=scene.now, values=values)
+    reports = {
+        code: (*garden.tray_reports.get(code, ()), fresh) if code in codes else rows
+        for code, rows in {**dict.fromkeys(codes, ()), **garden.tray_reports}.items()
+    }
+    after = replace(garden, tray_reports=reports)
+    found = {code: outlook.tray_check_on(after, code, scene.today) for code in codes}
+    return {code: max(day, scene.today) for code, day in found.items() if day is not None}
+
+
+HANDLERS = {Watered: watered, Moist: moist, Fed: fed, Note: note}

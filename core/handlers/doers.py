@@ -1,0 +1,22 @@
+"""Whose work a report is: the speaker's, another member's, or a helper's without an account."""
+
+from __future__ import annotations
+
+from core.garden import Garden
+
+
+def doer(garden: Garden, for_whom: str | None) -> tuple[int | None, str | None]:
+    """Return (member id, helper's name): at most one is set; neither = the speaker."""
+    if for_whom is None:
+        return None, None
+    wanted = for_whom.strip().lstrip("@").casefold()
+    for member in garden.members.values():
+        if member.name.casefold() == wanted:
+            return member.id, None
+    return None, " ".join(for_whom.split())[:40]
+
+
+def named(garden: Garden, member: int | None) -> str | None:
+    """Return a member's name."""
+    found = garden.members.get(member or 0)
+    return found.name if found else None

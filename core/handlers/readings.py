@@ -1,0 +1,340 @@
+"""Temperatures and light, and what they change."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from core import hardening as hd
+from core import outlook
+from core.crops import crop_by_id
+from core.emergence_watch import window_shift
+from core.errors import ShelfUnknown, ValueAbsurd
+from core.garden import Garden, Happening
+from core.growing import Stage
+from core.handlers.aim import standing, trays_meant
+from core.handlers.doers import doer, named
+from core.handlers.sowing import day_of, window
+from core.light import LAMPS, TARGETS, Lamp, LightFigure, LightUnit, ppfd_from_reading
+from core.light_height import HEIGHT_TABLES, light_advice
+from core.records import models as m
+from core.records import snapshot
+from core.records.acts import Entry, write_act
+from core.replies.base import Choice, Option, Reply
+from core.replies.reports import LightRecorded, TempRecorded, WindowSaid
+from core.requests import Light, Temp, TempKind, Where
+from core.scene import Scene
+
+MIX_RANGE_C = (-5.0, 55.0)
+OUTSIDE_RANGE_C = (-60.0, 60.0)
+MOST_PPFD = 2500.0  # full sun is about 2000 (APOGEE-LUX)
+MOST_LUX = 150_000.0  # full sun is about 108 000 (APOGEE-LUX)
+OUTSIDE = (TempKind.OUTSIDE, TempKind.LOW, TempKind.FORECAST)
+
+
+def temp(request: Temp, scene: Scene, session: Session) -> Reply:
+    """Record a temperature of the mix or air of trays or a shelf, or of the open air.
+
+    Raises ValueAbsurd, TrayUnknown, ShelfUnknown, DateInFuture.
+    """
+    assert scene.group_id is not None
+    garden = snapshot.garden(session, scene.group_id, scene.today)
+    on = day_of(request, scene)
+    kind = request.kind or TempKind.MIX
+    outside = kind in OUTSIDE
+    low, high = OUTSIDE_RANGE_C if outside else MIX_RANGE_C
+    if not low <= request.temp_c <= high:
+        raise ValueAbsurd(quantity="temp", given=request.temp_c, lo=low, hi=high, unit="c")
+    values = {"temp_c": request.temp_c, "of": kind.value}
+    if outside:
+        entries: tuple[Entry, ...] = (Entry(kind="temp", on=on, values=values),)
+        place = None
+        codes: tuple[str, ...] = ()
+    elif request.where.shelf is not None:
+        if request.where.shelf not in garden.shelves:
+            raise ShelfUnknown(shelf=request.where.shelf, known=tuple(garden.shelves))
+        place = request.where.shelf
+        codes = tuple(c for c, t in garden.trays.items() if t.shelf == place)
+        entries = (Entry(kind="temp", on=on, values=values, shelf=garden.shelves[place].id),)
+    else:
+        if request.where.empty and len(garden.trays) > 1:
+            return _where_read(garden, request)
+        codes = trays_meant(garden, request.where)
+        place = " ".join(codes) if len(codes) < len(garden.trays) or len(codes) == 1 else "all"
+        entries = tuple(
+            Entry(kind="temp", on=on, values=values, tray=garden.trays[c].id) for c in codes
+        )
+    did, for_name = doer(garden, request.for_whom)
+    act = write_act(
+        session,
+        scene,
+        "temp",
+        entries,
+        did=did,
+        for_name=for_name,
+        summary={"place": place, **values},
+    )
+    after = _with(garden, codes, "temp", on, values, scene, outside=outside)
+    return TempRecorded(
+        act=act.number,
+        for_name=for_name or named(garden, did),
+        temp_c=request.temp_c,
+        kind=kind.value,
+        place=place,
+        on=on,
+        verdicts=()
+        if outside or kind is TempKind.AIR
+        else _verdicts(garden, codes, request.temp_c),
+        moved={} if outside else _moved(garden, after, codes, scene.today),
+        held=_held(garden, request.temp_c) if outside else (),
+    )
+
+
+def _where_read(garden: Garden, request: Temp) -> Choice:
+    """A reading without a place may be of a shelf or of the open air."""
+    inside = [
+        Option(
+            kind="shelf",
+            request=replace(request, where=Where(shelf=code), kind=TempKind.MIX),
+            values={"shelf": code},
+        )
+        for code in garden.shelves
+    ]
+    everywhere = Option(
+        kind="all_trays", request=replace(request, where=Where(everything=True), kind=TempKind.MIX)
+    )
+    outside = Option(kind="outside", request=replace(request, where=Where(), kind=TempKind.OUTSIDE))
+    return Choice(
+        question="temp_place",
+        options=(*inside[:6], everywhere, outside),
+        values={"temp_c": request.temp_c},
+    )
+
+
+def _with(
+    garden: Garden,
+    codes: tuple[str, ...],
+    kind: str,
+    on: date,
+    values: Mapping[str, Any],
+    scene: Scene,
+    *,
+    outside: bool = False,
+) -> Garden:
+    """Return the garden with a report just written counted in."""
+    fresh = Happening(id=0, act=0, kind=kind, on=on, at=scene.now, values=values)
+    if outside:
+        return replace(garden, site_reports=(*garden.site_reports, fresh))
+    reports = dict(garden.tray_reports)
+    for code in codes:
+        reports[code] = (*reports.get(code, ()), fresh)
+    return replace(garden, tray_reports=reports)
+
+
+def _verdicts(garden: Garden, codes: tuple[str, ...], temp_c: float) -> tuple[tuple[str, str], ...]:
+    """Say where a mix temperature lies for what has not come up there yet."""
+    found: dict[str, str] = {}
+    for sowing, growing in standing(garden):
+        if growing.tray not in codes or growing.first_up_on is not None:
+            continue
+        crop = crop_by_id(sowing.crop)
+        if crop.germ_min_c is not None and temp_c < crop.germ_min_c:
+            found[crop.id] = "too_cold"
+        elif crop.germ_max_c is not None and temp_c > crop.germ_max_c:
+            found[crop.id] = "too_hot"
+        elif crop.germ_opt_lo_c is not None and temp_c < crop.germ_opt_lo_c:
+            found[crop.id] = "slow"
+        elif crop.germ_opt_hi_c is not None and temp_c > crop.germ_opt_hi_c:
+            found[crop.id] = "warm"
+        elif crop.germ_opt_lo_c is not None:
+            found[crop.id] = "right"
+    return tuple(found.items())
+
+
+def _moved(
+    before: Garden, after: Garden, codes: tuple[str, ...], today: date
+) -> dict[str, WindowSaid]:
+    """Return the windows that a reading moved by more than a day."""
+    found: dict[str, WindowSaid] = {}
+    for sowing, growing in standing(before):
+        if growing.tray not in codes or growing.first_up_on is not None:
+            continue
+        old = outlook.emergence(before, sowing, today)
+        new = outlook.emergence(after, sowing, today)
+        if window_shift(old, new) is not None:
+            found[sowing.code] = window(new, "logged")
+    return found
+
+
+def _held(garden: Garden, temp_c: float) -> tuple[tuple[str, str, float], ...]:
+    """Return what stands outside by day and must not at this temperature."""
+    found = []
+    for sowing, growing in standing(garden):
+        if growing.stage is not Stage.HARDENING:
+            continue
+        crop = crop_by_id(sowing.crop)
+        limit = hd.lowest_safe(crop.hardiness_class.value, crop.id).limit_c
+        if temp_c < limit:
+            found.append((sowing.code, sowing.crop, limit))
+    return tuple(found)
+
+
+def light(request: Light, scene: Scene, session: Session) -> Reply:
+    """Record a light reading, the lamp's height or its hours, and say what the day comes to.
+
+    Raises ValueAbsurd, ShelfUnknown.
+    """
+    assert scene.group_id is not None
+    garden = snapshot.garden(session, scene.group_id, scene.today)
+    shelf = _shelf_meant(garden, request)
+    if isinstance(shelf, Choice):
+        return shelf
+    _check(request)
+    on = day_of(request, scene)
+    values = {
+        name: value
+        for name, value in (
+            ("ppfd", request.ppfd),
+            ("lux", request.lux),
+            ("height_mm", request.height_mm),
+            ("hours", request.hours),
+        )
+        if value is not None
+    }
+    row = session.get_one(m.Shelf, garden.shelves[shelf].id)
+    if request.height_mm is not None:
+        row.height_mm = request.height_mm
+    did, for_name = doer(garden, request.for_whom)
+    act = write_act(
+        session,
+        scene,
+        "light",
+        (Entry(kind="light", on=on, values=values, shelf=row.id),),
+        did=did,
+        for_name=for_name,
+        summary={"place": shelf, **values},
+    )
+    after = snapshot.garden(session, scene.group_id, scene.today)
+    said = light_of(after, shelf)
+    return replace(
+        said,
+        act=act.number,
+        for_name=for_name or named(garden, did),
+        on=on,
+        lux=request.lux,
+    )
+
+
+def _check(request: Light) -> None:
+    for value, most, quantity, unit in (
+        (request.ppfd, MOST_PPFD, "ppfd", "umol"),
+        (request.lux, MOST_LUX, "lux", "lx"),
+        (request.hours, 24.0, "hours", "h"),
+        (request.height_mm, 3000.0, "height", "mm"),
+    ):
+        if value is not None and not 0 <= value <= most:
+            raise ValueAbsurd(quantity=quantity, given=value, lo=0, hi=most, unit=unit)
+
+
+def _shelf_meant(garden: Garden, request: Light) -> str | Choice:
+    where = request.where
+    if where.shelf is not None:
+        if where.shelf not in garden.shelves:
+            raise ShelfUnknown(shelf=where.shelf, known=tuple(garden.shelves))
+        return where.shelf
+    if not where.empty:
+        codes = trays_meant(garden, where)
+        shelves = {garden.trays[code].shelf for code in codes} - {None}
+        if len(shelves) == 1:
+            return str(shelves.pop())
+    if len(garden.shelves) == 1:
+        return next(iter(garden.shelves))
+    if not garden.shelves:
+        raise ShelfUnknown(shelf="", known=())
+    return Choice(
+        question="shelf",
+        options=tuple(
+            Option(
+                kind="shelf",
+                request=replace(request, where=Where(shelf=code)),
+                values={"shelf": code},
+            )
+            for code in list(garden.shelves)[:8]
+        ),
+    )
+
+
+def light_of(garden: Garden, shelf: str) -> LightRecorded:
+    """Return what a shelf's light comes to, from its latest reading, hours and lamp."""
+    row = garden.shelves[shelf]
+    hours = outlook.shelf_hours(garden, shelf)
+    target = TARGETS.by_id()["seedling"]
+    nothing = LightRecorded(
+        act=0,
+        place=shelf,
+        on=garden.site.created_on or date.min,
+        ppfd=None,
+        hours=hours,
+        height_mm=row.height_mm,
+        dli=None,
+        dli_low=None,
+        dli_high=None,
+        band=None,
+        target=(target.good_mol, target.high_mol),
+        advice=(),
+        basis="",
+    )
+    lamp = LAMPS.by_id().get(row.lamp or "")
+    reading = outlook.last_light(garden, shelf)
+    if reading is None:
+        return replace(nothing, reason="no_reading")
+    figure = _figure(reading, lamp)
+    if figure is None:
+        return replace(nothing, reason="no_factor")
+    if hours is None:
+        return replace(nothing, ppfd=figure.value, reason="no_hours")
+    heights = HEIGHT_TABLES.by_id().get(lamp.height_table or "") if lamp else None
+    read_at = reading.values.get("height_mm", row.height_mm)
+    advice = light_advice(
+        figure,
+        target,
+        hours=hours,
+        lamp=lamp or LAMPS.by_id()["white_led"],
+        table=heights,
+        height_mm=float(read_at) if read_at else None,
+    )
+    ways: list[tuple[str, Mapping[str, Any]]] = []
+    if advice.hours_needed is not None:
+        ways.append(("hours", {"hours": advice.hours_needed, "now": hours}))
+    if advice.height_needed_mm is not None:
+        ways.append(("height", {"mm": advice.height_needed_mm, "now": advice.height_now_mm}))
+    if advice.both is not None:
+        ways.append(("both", {"mm": advice.both[0], "hours": advice.both[1]}))
+    if not ways and advice.band in ("low", "marginal") and advice.best_dli_mol is not None:
+        ways.append(("best", {"dli": advice.best_dli_mol}))
+    return replace(
+        nothing,
+        ppfd=figure.value,
+        dli=advice.dli.value,
+        dli_low=advice.dli.low,
+        dli_high=advice.dli.high,
+        band=advice.band.value,
+        advice=tuple(ways),
+        basis=f"{figure.basis.value}:{advice.height_basis.value if advice.height_basis else ''}",
+    )
+
+
+def _figure(reading: Happening, lamp: Lamp | None) -> LightFigure | None:
+    if reading.values.get("ppfd") is not None:
+        any_lamp = lamp or LAMPS.by_id()["white_led"]
+        return ppfd_from_reading(float(reading.values["ppfd"]), LightUnit.PPFD, any_lamp)
+    if lamp is None:
+        return None
+    return ppfd_from_reading(float(reading.values["lux"]), LightUnit.LUX, lamp)
+
+
+HANDLERS = {Temp: temp, Light: light}

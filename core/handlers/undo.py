@@ -1,0 +1,109 @@
+"""Take a report back: mark it, never erase it."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from sqlalchemy import exists, select
+from sqlalchemy.orm import Session
+
+from core.errors import NothingToUndo, ReportUnknown, UndoTooLate
+from core.records import models as m
+from core.records import snapshot
+from core.records.acts import act_numbered, recent_acts, take_back
+from core.replies.base import Reply
+from core.replies.reports import ActLine, UndoList, Undone
+from core.requests import Undo
+from core.scene import Scene, local_date
+
+WITHIN = timedelta(days=1)
+"""Members take back what they said within a day; coordinators anything, at any time."""
+
+
+def undo(request: Undo, scene: Scene, session: Session) -> Reply:
+    """Take back the act named, or list the last five that the speaker may take back.
+
+    Raises ReportUnknown, NothingToUndo, UndoTooLate.
+    """
+    assert scene.group_id is not None
+    if request.report is None:
+        mine = [
+            act
+            for act in recent_acts(session, scene.group_id, limit=30)
+            if may_undo(act, scene) is None
+        ]
+        if not mine:
+            raise NothingToUndo()
+        if request.last:
+            return _take_back(session, scene, mine[0])
+        return UndoList(lines=tuple(line(session, scene, act) for act in mine[:5]))
+    digits = request.report.upper().lstrip("R")
+    act = act_numbered(session, scene.group_id, int(digits)) if digits.isdigit() else None
+    if act is None:
+        raise ReportUnknown(report=request.report)
+    if act.undone_at is not None:
+        return Undone(line=line(session, scene, act))
+    because = may_undo(act, scene)
+    if because is not None:
+        raise UndoTooLate(report=f"R{act.number}", because=because)
+    return _take_back(session, scene, act)
+
+
+def may_undo(act: m.Act, scene: Scene) -> str | None:
+    """Return why the speaker may not take an act back, or None."""
+    if scene.coordinator:
+        return None
+    if scene.member_id not in (act.by_id, act.did_id):
+        return "other"
+    return "old" if scene.now - act.recorded_at > WITHIN else None
+
+
+def _take_back(session: Session, scene: Scene, act: m.Act) -> Reply:
+    if act.kind == "sow":
+        later = session.scalar(
+            select(
+                exists().where(
+                    m.Report.sowing_id == m.Sowing.id,
+                    m.Sowing.act_id == act.id,
+                    ~m.Report.undone,
+                )
+            )
+        )
+        if later:
+            raise UndoTooLate(report=f"R{act.number}", because="rests")
+    take_back(session, act, scene.member_id, scene.now)
+    _reopen(session, act)
+    return Undone(line=line(session, scene, act))
+
+
+def _reopen(session: Session, act: m.Act) -> None:
+    """A sowing that the act had finished goes on, and its learned speed is forgotten."""
+    rows = session.scalars(
+        select(m.Sowing)
+        .join(m.Report, m.Report.sowing_id == m.Sowing.id)
+        .where(m.Report.act_id == act.id, ~m.Sowing.void)
+        .distinct()
+    )
+    for row in rows:
+        if act.kind in ("planted", "lost"):
+            row.closed_on = None
+        if act.kind in ("planted", "lost", "potted", "thinned", "up"):
+            row.speed_ratio = row.speed_seeds = None
+    session.flush()
+
+
+def line(session: Session, scene: Scene, act: m.Act) -> ActLine:
+    """Return an act as lists show it."""
+    assert scene.group_id is not None
+    names = snapshot.members(session, scene.group_id)
+    who = names.get(act.did_id or act.by_id or 0)
+    return ActLine(
+        act=act.number,
+        kind=act.kind,
+        by=act.for_name or (who.name if who else None),
+        on=local_date(act.recorded_at, scene.zone),
+        summary=act.summary,
+    )
+
+
+HANDLERS = {Undo: undo}

@@ -1,0 +1,193 @@
+"""What to say unasked, to whom and when: pure functions of a group's day.
+
+A day has three looks, at wall times of the site: the round to the group, a little later the
+nudge to whoever is on duty, and some hours after that the rise: what nobody has answered goes
+to the group, once. A look that comes late says today's word late; yesterday's is never said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from core.due import NUDGED, Item, due_items
+from core.garden import Garden, Site
+
+NUDGE_AFTER = timedelta(minutes=15)  # after the round: no two messages within ten minutes
+RISE_AFTER = timedelta(hours=5)  # after the nudge, quiet hours allowing
+AWAY_AFTER = timedelta(hours=24)  # the bot was away so long that it must be said
+GROUP = 0  # recipient: the whole group
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Notice:
+    """One message to make; (group, recipient, kind, subject, on) is its natural key.
+
+    Attributes:
+        recipient: member id, or GROUP.
+        kind: `round`, `nudge`, `rise`, `alarm`, `gap`.
+        on: local date it belongs to.
+        at: when to send; None = now.
+        values: further plain JSON values the wording needs.
+    """
+
+    group_id: int
+    recipient: int
+    kind: str
+    subject: str
+    on: date
+    items: tuple[Item, ...] = ()
+    at: datetime | None = None
+    values: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """A notice made before, as stored."""
+
+    id: int
+    recipient: int
+    kind: str
+    subject: str
+    on: date
+    made_at: datetime
+    body: Mapping[str, Any]
+    answered: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Day:
+    """A group at one look.
+
+    Attributes:
+        now: aware UTC instant.
+        today: the site's local date.
+        said: notices of the last days.
+        looked_at: the look before this one; None = never.
+    """
+
+    garden: Garden
+    now: datetime
+    today: date
+    said: tuple[Said, ...] = ()
+    looked_at: datetime | None = None
+
+
+def wall(zone: str, day: date, at: time) -> datetime:
+    """Return the UTC instant of a local wall time.
+
+    A time that the spring clock change skips comes as much later; of one that comes twice in
+    autumn, the first counts.
+    """
+    return datetime.combine(day, at, ZoneInfo(zone)).astimezone(UTC)
+
+
+def is_quiet(site: Site, at: time) -> bool:
+    """Whether a wall time lies in the quiet hours [from, to)."""
+    if site.quiet_from <= site.quiet_to:
+        return site.quiet_from <= at < site.quiet_to
+    return at >= site.quiet_from or at < site.quiet_to
+
+
+def looks(site: Site, day: date) -> tuple[datetime, datetime, datetime]:
+    """Return the instants of a day's round, nudge and rise.
+
+    A round set into the quiet hours comes when they end; a rise that would fall into them comes
+    an hour before they begin, and never before the nudge.
+    """
+    round_at = site.quiet_to if is_quiet(site, site.round_at) else site.round_at
+    first = wall(site.zone, day, round_at)
+    nudge = first + NUDGE_AFTER
+    rise = nudge + RISE_AFTER
+    local = rise.astimezone(ZoneInfo(site.zone))
+    if local.date() != day or is_quiet(site, local.time()):
+        rise = max(
+            nudge + timedelta(hours=1),
+            wall(site.zone, day, site.quiet_from) - timedelta(hours=1),
+        )
+    return first, nudge, rise
+
+
+def next_look(site: Site, now: datetime) -> datetime:
+    """Return the first look after an instant."""
+    today = now.astimezone(ZoneInfo(site.zone)).date()
+    for day in (today, today + timedelta(days=1), today + timedelta(days=2)):
+        for at in looks(site, day):
+            if at > now:
+                return at
+    raise AssertionError("every day has a look")
+
+
+def due_now(day: Day) -> list[Notice]:
+    """Return what this look must say; what was said already is left to the natural key."""
+    site = day.garden.site
+    first, nudge, rise = looks(site, day.today)
+    if day.now < first or is_quiet(site, day.now.astimezone(ZoneInfo(site.zone)).time()):
+        return []
+    if day.garden.closed(day.today):
+        return []
+    items = due_items(day.garden, day.today)
+    found = _round(day, items)
+    if day.now >= nudge:
+        found += _nudges(day, items)
+    if day.now >= rise:
+        found += _rise(day, items)
+    return found
+
+
+def _key(day: Day, recipient: int, kind: str) -> dict[str, Any]:
+    return {
+        "group_id": day.garden.site.group_id,
+        "recipient": recipient,
+        "kind": kind,
+        "subject": "day",
+        "on": day.today,
+    }
+
+
+def _round(day: Day, items: tuple[Item, ...]) -> list[Notice]:
+    shown = tuple(item for item in items if item.shown_on(day.today))
+    away = None
+    if day.looked_at is not None and day.now - day.looked_at > AWAY_AFTER:
+        away = {"from": day.looked_at.isoformat(), "to": day.now.isoformat()}
+    if not shown and away is None:
+        return []
+    values: dict[str, Any] = {"duty": list(day.garden.on_duty(day.today))}
+    if away is not None:
+        values["away"] = away
+    return [Notice(**_key(day, GROUP, "round"), items=shown, values=values)]
+
+
+def _nudges(day: Day, items: tuple[Item, ...]) -> list[Notice]:
+    found: dict[int, list[Item]] = {}
+    for item in items:
+        if item.kind not in NUDGED or not item.shown_on(day.today):
+            continue
+        for member in day.garden.on_duty(day.today, item.tray):
+            found.setdefault(member, []).append(item)
+    return [
+        Notice(**_key(day, member, "nudge"), items=tuple(mine)) for member, mine in found.items()
+    ]
+
+
+def _rise(day: Day, items: tuple[Item, ...]) -> list[Notice]:
+    """What was nudged today and is still due, unanswered: to the group, once."""
+    open_keys = {item.key for item in items}
+    left: dict[str, Item] = {}
+    asked: list[int] = []
+    by_key = {item.key: item for item in items}
+    for said in day.said:
+        if said.kind != "nudge" or said.on != day.today or said.answered:
+            continue
+        if day.now - said.made_at < timedelta(hours=1):
+            continue
+        still = [key for key in said.body.get("keys", ()) if key in open_keys]
+        if still:
+            asked.append(said.recipient)
+            left.update({key: by_key[key] for key in still})
+    if not left:
+        return []
+    return [Notice(**_key(day, GROUP, "rise"), items=tuple(left.values()), values={"asked": asked})]
