@@ -7,6 +7,7 @@ from sqlalchemy.orm import Session
 from core import outlook
 from core.due import Work
 from core.errors import NotMember, ReportUnknown
+from core.garden import Garden
 from core.growing import follow
 from core.handlers.doers import named
 from core.records import models as m
@@ -61,7 +62,7 @@ def _tray(key: str) -> str:
     return where if kind == Work.WATER else ""
 
 
-def _out(session: Session, scene: Scene, garden: snapshot.Garden, notice: m.Notice) -> list[int]:
+def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> list[int]:
     """The hours that the day's plan names, for each sowing the notice spoke of."""
     codes = {
         key.split(":")[1]

@@ -31,6 +31,7 @@ from core.handlers.aim import (
     one_sowing,
     sowings_meant,
     taken_cells,
+    tray_named,
 )
 from core.handlers.doers import doer, named
 from core.intervals import wilson_interval
