@@ -16,13 +16,12 @@ import dataclasses
 import functools
 import importlib
 import pkgutil
-import tomllib
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import Any, Generic, TypeVar
+from typing import Any, TypeVar
 
 from core.table_fields import (
     Complaint,
@@ -35,7 +34,8 @@ from core.table_fields import (
     ref,
     text,
 )
-from core.table_rows import convert_row, nearest, source_keys
+from core.table_files import Check, Spec, parse, raw_rows, read_rows, rows_of
+from core.table_rows import nearest, source_keys
 
 __all__ = [
     "Complaint",
@@ -56,7 +56,6 @@ __all__ = [
 ]
 
 T = TypeVar("T")
-Check = Callable[[tuple[T, ...]], Iterable[Complaint]]
 SOURCES_FILE = "sources.toml"
 _NOT_SUBJECTS = {"records", "handlers"}  # core's packages that hold no data table
 
@@ -70,22 +69,8 @@ class TablesBroken(Exception):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table(Generic[T]):
-    """One registered table: where it is, what a row is, and its own check.
-
-    Attributes:
-        name: name of the array of tables in the file (`crop` for `[[crop]]`).
-        file: file in the data folder.
-        row_type: frozen dataclass of one row.
-        key: fields that together identify a row; unique in the table.
-        check: the owner's own check of all good rows, or None.
-    """
-
-    name: str
-    file: str
-    row_type: type[T]
-    key: tuple[str, ...] = ("id",)
-    check: Check[T] | None = None
+class Table(Spec[T]):
+    """One registered table and its rows."""
 
     def rows(self) -> tuple[T, ...]:
         """Return the shipped rows, read once; raise TablesBroken with every fault."""
@@ -98,8 +83,8 @@ class Table(Generic[T]):
     def read(self, directory: Path | Traversable) -> tuple[tuple[T, ...], tuple[Fault, ...]]:
         """Return the good rows and all faults of this table in another folder."""
         known = Known(sources=_known_sources(directory), ids=_known_ids(directory, self.row_type))
-        raw, faults = _parse(directory / self.file)
-        return _rows(raw, faults, self, known)
+        raw, faults = parse(directory / self.file)
+        return rows_of(raw, faults, self, known)
 
 
 _registry: dict[str, Table[Any]] = {}
@@ -129,35 +114,6 @@ def register(
 def registered() -> Mapping[str, Table[Any]]:
     """Return every table registered so far, by name."""
     return dict(_registry)
-
-
-def read_rows(
-    path: Path | Traversable,
-    table: str,
-    row_type: type[T],
-    *,
-    known_sources: Collection[str] | None,
-    known_ids: Mapping[str, Collection[str]] | None = None,
-    key: str | tuple[str, ...] = "id",
-    check: Check[T] | None = None,
-) -> tuple[tuple[T, ...], tuple[Fault, ...]]:
-    """Return the good rows of `[[table]]` in one file, and every fault found.
-
-    Args:
-        path: the TOML file.
-        table: name of its array of tables.
-        row_type: frozen dataclass of one row.
-        known_sources: source keys a row may name; None skips that check.
-        known_ids: ids by table for fields declared with `ref`; None skips that check.
-        key: field or fields that together identify a row.
-        check: further check over all good rows.
-
-    Checked by: tests/core/test_tables.py.
-    """
-    keys = (key,) if isinstance(key, str) else key
-    spec = Table(name=table, file=path.name, row_type=row_type, key=keys, check=check)
-    raw, faults = _parse(path)
-    return _rows(raw, faults, spec, Known(sources=known_sources, ids=known_ids))
 
 
 def check_all(directory: Path | None = None) -> tuple[Fault, ...]:
@@ -199,77 +155,10 @@ def _key_of(table: Table[Any], row: object) -> str:
     return "/".join(str(getattr(row, part)) for part in table.key)
 
 
-def _parse(path: Path | Traversable) -> tuple[dict[str, Any] | None, list[Fault]]:
-    """Return the parsed file, or None and the fault that kept it from being read."""
-    try:
-        return _parsed(path.read_bytes()), []
-    except OSError as error:
-        problem, reason = Problem.UNREADABLE_FILE, error.strerror or str(error)
-    except tomllib.TOMLDecodeError as error:
-        problem, reason = Problem.TOML_SYNTAX, str(error)
-    except UnicodeDecodeError as error:
-        problem, reason = Problem.TOML_SYNTAX, f"not UTF-8 at byte {error.start}"
-    return None, [Fault(file=path.name, problem=problem, values={"reason": reason})]
-
-
-@functools.lru_cache(maxsize=64)
-def _parsed(content: bytes) -> dict[str, Any]:
-    return tomllib.loads(content.decode("utf-8"))
-
-
-def _raw_rows(raw: dict[str, Any] | None, name: str) -> list[Any]:
-    found = (raw or {}).get(name, [])
-    return found if isinstance(found, list) else []
-
-
-def _rows(
-    raw: dict[str, Any] | None, faults: list[Fault], table: Table[T], known: Known
-) -> tuple[tuple[T, ...], tuple[Fault, ...]]:
-    if raw is None:
-        return (), tuple(faults)
-    if table.name not in raw:
-        problem = Problem.MISSING_TABLE
-        return (), (Fault(file=table.file, problem=problem, values={"key": table.name}),)
-    if not isinstance(raw[table.name], list):
-        values = {"key": table.name, "given": type(raw[table.name]).__name__}
-        return (), (Fault(file=table.file, problem=Problem.NOT_A_TABLE, values=values),)
-    rows: list[T] = []
-    seen: set[str] = set()
-    keyed = {f.name for f in dataclasses.fields(table.row_type)} >= set(table.key)  # type: ignore[arg-type]
-    for index, item in enumerate(raw[table.name], start=1):
-        parts = [item.get(k) for k in table.key] if isinstance(item, dict) else []
-        complete = keyed and parts and all(isinstance(p, str | int | float) for p in parts)
-        name = "/".join(str(p) for p in parts) if complete else f"#{index}"
-
-        def report(field: str, problem: Problem, _row: str = name, **values: object) -> None:
-            faults.append(
-                Fault(file=table.file, row=_row, field=field, problem=problem, values=values)
-            )
-
-        row = convert_row(item, table.row_type, known=known, report=report)
-        if complete and name in seen:
-            report("/".join(table.key), Problem.DUPLICATE_ID, given=name)
-            row = None
-        seen.add(name)
-        if row is not None:
-            rows.append(row)
-    for found in table.check(tuple(rows)) if table.check else ():
-        faults.append(
-            Fault(
-                file=table.file,
-                row=found.row,
-                field=found.field,
-                problem=found.problem,
-                values=found.values,
-            )
-        )
-    return tuple(rows), tuple(faults)
-
-
 def _known_sources(directory: Path | Traversable) -> frozenset[str]:
     """Return the source keys and their aliases; empty when the file cannot be read."""
     keys: set[str] = set()
-    for row in _raw_rows(_parse(directory / SOURCES_FILE)[0], "source"):
+    for row in raw_rows(parse(directory / SOURCES_FILE)[0], "source"):
         if isinstance(row, dict):
             keys.add(str(row.get("key")))
             keys.update(str(a) for a in row.get("aliases", ()))
@@ -284,7 +173,7 @@ def _known_ids(directory: Path | Traversable, row_type: type) -> dict[str, froze
         if table is None:
             _import_subjects()
             table = _registry[name]
-        rows = _raw_rows(_parse(directory / table.file)[0], name)
+        rows = raw_rows(parse(directory / table.file)[0], name)
         found = (r.get(table.key[0]) for r in rows if isinstance(r, dict))
         ids[name] = frozenset(str(i) for i in found)
     return ids
@@ -301,7 +190,7 @@ def _unclaimed(directory: Path | Traversable) -> list[Fault]:
         if path.name not in tables:
             faults.append(Fault(file=path.name, problem=Problem.UNCLAIMED_FILE))
             continue
-        for key in _parse(path)[0] or ():
+        for key in parse(path)[0] or ():
             if key not in tables[path.name]:
                 values = {"key": key, "nearest": nearest(key, tables[path.name])}
                 faults.append(Fault(file=path.name, problem=Problem.UNKNOWN_TABLE, values=values))
