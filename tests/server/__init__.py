@@ -45,7 +45,8 @@ People (people.py); `chat` may be `alice.private`
 Watching (transcript.py)
     `server.transcript`: list of Entry, people's and the bot's: `seq at method sender chat_id
     thread_id message_id reply_to text entities rows buttons file reply_lost message by_bot`
-    `server.by_bot(chat=None, *, since=0) -> list[Entry]`: sends, edits and deletes
+    `server.by_bot(chat=None, *, since=0) -> list[Entry]`: sends, edits and deletes;
+    `server.said_by_bot`: their number
     `await server.until(condition, timeout=5)`: returns the first true value; no sleeping
     `server.calls` (at, method, chat_id, status or 0 if cut, description, fault),
     `server.counts[method, status]`

@@ -149,6 +149,7 @@ class World:
         self.chats: dict[int, Chat] = {}
         self.files = FileShelf()
         self.transcript: list[Entry] = []
+        self.bot_entries: list[Entry] = []
         self.queries: dict[str, Any] = {}
         self.on_change: Callable[[], None] = lambda: None
         self._user_ids = itertools.count(5_000_001)
@@ -217,6 +218,8 @@ class World:
             file=message.file,
         )
         self.transcript.append(entry)
+        if sender == "bot":
+            self.bot_entries.append(entry)
         self.on_change()
         return entry
 

@@ -82,7 +82,7 @@ def _stats(server: BotApiServer, given: Json) -> Json:
     return {
         "calls": [[method, status, n] for (method, status), n in sorted(server.counts.items())],
         "said": len(server.transcript),
-        "by_bot": sum(entry.by_bot for entry in server.transcript),
+        "by_bot": server.said_by_bot,
         "pending": len(server.updates.pending),
         "confirmed": server.updates.confirmed,
         "polling": server.updates.polling,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import bisect
+from collections.abc import Iterable
 
 from tests.server.chats import (
     CHANNEL_BOT,
@@ -28,8 +29,6 @@ OTHER_BOT: Json = {
 class Places:
     """The part of a server with which a test builds its world."""
 
-    until: Callable[..., object]
-
     def __init__(self, world: World) -> None:
         self.world = world
         self.users: dict[int, User] = {}
@@ -46,11 +45,14 @@ class Places:
 
     def by_bot(self, chat: Chat | None = None, *, since: int = 0) -> list[Entry]:
         """Return what the bot said, edited or deleted, in one chat or all, from seq `since`."""
-        return [
-            entry
-            for entry in self.transcript[since:]
-            if entry.by_bot and (chat is None or entry.chat_id == chat.id)
-        ]
+        entries = self.world.bot_entries
+        first = bisect.bisect_left(entries, since, key=lambda entry: entry.seq)
+        return [e for e in entries[first:] if chat is None or e.chat_id == chat.id]
+
+    @property
+    def said_by_bot(self) -> int:
+        """How many lines of the transcript are the bot's; cheap, for waiting on many."""
+        return len(self.world.bot_entries)
 
     def add_user(
         self,

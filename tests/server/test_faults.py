@@ -172,6 +172,26 @@ def test_unknown_faults_and_shares_are_the_tests_mistake() -> None:
         Faults().fraction(1.5)
 
 
+async def test_a_request_cut_short_changes_nothing_and_a_dead_poller_loses_nothing(server) -> None:
+    alice = server.add_user("Alice", started=True)
+    kind = "HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-www-form-urlencoded\r\n"
+    for method, body, length in (
+        ("sendMessage", "chat_id=5&te", 40),
+        ("getUpdates", "timeout=9", 9),
+    ):
+        _, writer = await asyncio.open_connection("127.0.0.1", server.port)
+        head = f"POST /bot{server.token}/{method} {kind}Content-Length: {length}\r\n\r\n"
+        writer.write((head + body).encode())
+        await writer.drain()
+        if method == "getUpdates":
+            await server.until(lambda: server.updates.polling)
+        writer.transport.abort()
+    alice.say(alice.private, "a")
+    await server.until(lambda: len(server.calls) == 2)
+    assert server.counts["sendMessage", 0] == 1
+    assert (server.said_by_bot, len(server.updates.pending)) == (0, 1)
+
+
 async def test_closing_lets_go_of_pollers_and_hanging_calls() -> None:
     async with BotApiServer() as server:
         bot = telegram.Bot(server.token, base_url=server.base_url)

@@ -43,6 +43,17 @@ async def test_a_sent_message_comes_back_and_is_in_the_transcript(server, bot) -
     assert sent.message_id == entry.message_id
 
 
+async def test_what_the_bot_said_is_found_by_chat_and_from_a_place_on(server, bot) -> None:
+    alice, ben = (server.add_user(name, started=True) for name in ("Alice", "Ben"))
+    for user in (alice, ben, alice):
+        user.say(user.private, "hello")
+        await bot.send_message(user.id, f"to {user.first_name}")
+    assert [e.text for e in server.by_bot()] == ["to Alice", "to Ben", "to Alice"]
+    assert [e.seq for e in server.by_bot(alice.private)] == [1, 5]
+    assert [e.seq for e in server.by_bot(since=2)] == [3, 5]
+    assert server.said_by_bot == 3
+
+
 async def test_a_wrong_token_is_unauthorized(server) -> None:
     stranger = telegram.Bot("1:no", base_url=server.base_url)
     with pytest.raises(InvalidToken):
