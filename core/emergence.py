@@ -3,9 +3,10 @@
 Progress towards emergence adds up day by day at the rate of that day's temperature
 (`core.emergence_rate`). A day without a reading takes the shelf's usual temperature.
 
-The spread is log-normal in thermal time and has three parts, each stated at its constant:
+The spread is log-normal in thermal time and has four parts, each stated at its constant:
 how far this site differs from the table (learned), how one sowing differs from the next,
-and how the seeds of one sowing differ. The window is for a seed taken at random: eight
+how the seeds of one sowing differ, and how the days ahead may differ in temperature. The
+window is for a seed taken at random: eight
 emergences in ten fall inside it.
 """
 
@@ -42,6 +43,10 @@ _TEMP_LOG_SD_CAP = 0.5
 FEW_PERCENT = 50.0
 """Fewer normal seedlings than this (percent) at a temperature is worth a word. From memory."""
 
+DISAGREE_PERCENT = 10.0
+"""With more normal seedlings than this (percent), a temperature that the days call hopeless
+is said to be in doubt. From memory; two cells of HM1954 are (celery 25 C, turnip 5 C)."""
+
 HORIZON_DAYS = 400
 """No window is sought further ahead than this (days)."""
 
@@ -64,6 +69,8 @@ class ForecastFlag(StrEnum):
     NEAR_LIMIT = "near_limit"
     TOO_COLD = "too_cold"
     TOO_HOT = "too_hot"
+    TABLES_DISAGREE = "tables_disagree"
+    """The days say nothing comes up there, yet the percentages have seedlings."""
     FEW_COME_UP = "few_come_up"
     GAPS_CARRIED = "gaps_carried"
     NO_TEMPERATURE = "no_temperature"
@@ -194,6 +201,9 @@ def _from_table(points: EmergencePoints, course: TemperatureCourse, site: SiteFa
     if days[1] is not None and ahead.per_day > 0:
         flags -= {ForecastFlag.TOO_COLD, ForecastFlag.TOO_HOT}
     percent = points.percent_at(course.ahead_c)
+    hopeless = ahead.standing in (Standing.TOO_COLD, Standing.TOO_HOT)
+    if hopeless and percent is not None and percent > DISAGREE_PERCENT:
+        flags.add(ForecastFlag.TABLES_DISAGREE)
     if percent is not None and percent < FEW_PERCENT:
         flags.add(ForecastFlag.FEW_COME_UP)
     if course.days_carried:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from core.emergence import Forecast, ForecastKind
+from core.emergence import Forecast, ForecastFlag, ForecastKind
 
 SHIFT_DAYS = 1.0
 """A window that moves by more than this (days) is worth saying."""
@@ -32,6 +32,9 @@ class WindowShift:
     p90_days: float | None
 
 
+_HOPELESS = {ForecastFlag.TOO_COLD, ForecastFlag.TOO_HOT, ForecastFlag.NEAR_LIMIT}
+
+
 def watch(forecast: Forecast, *, today: date, emerged: int) -> Watch:
     """Return where a sowing stands: up, waiting, due, overdue or not coming.
 
@@ -39,7 +42,8 @@ def watch(forecast: Forecast, *, today: date, emerged: int) -> Watch:
         forecast: reckoned with the temperatures logged up to `today`.
         today: the site's local date.
         emerged: seedlings counted so far; count, >= 0.
-    Overdue means the date of the 90 % point has passed and nothing is up.
+    Overdue means the date of the 90 % point has passed and nothing is up. Will not come
+    means tested and hopeless; where nothing was tested there is no forecast.
     Checked by: tests/core/test_emergence.py.
     """
     if emerged > 0:
@@ -49,7 +53,7 @@ def watch(forecast: Forecast, *, today: date, emerged: int) -> Watch:
     if forecast.p90_on is not None and today > forecast.p90_on:
         return Watch.OVERDUE
     if forecast.p50_on is None:
-        return Watch.WILL_NOT_COME
+        return Watch.WILL_NOT_COME if forecast.flags & _HOPELESS else Watch.NO_FORECAST
     if forecast.p10_on is not None and today >= forecast.p10_on:
         return Watch.DUE
     return Watch.WAITING

@@ -182,6 +182,29 @@ def test_few_seedlings_at_a_temperature_are_pointed_out():
     assert ForecastFlag.FEW_COME_UP not in forecast(good).flags
 
 
+def test_a_hopeless_temperature_with_seedlings_in_the_other_table_is_in_doubt():
+    def rows(percent_at_25):
+        return EmergencePoints(
+            points=(
+                EmergencePoint(temp_c=15, days=12, percent=90),
+                EmergencePoint(temp_c=20, days=7, percent=97),
+                EmergencePoint(temp_c=25, days=NG, percent=percent_at_25),
+            ),
+            source="frozen",
+        )
+
+    doubtful = forecast(rows(65), usual=25.0)
+    assert doubtful.flags >= {ForecastFlag.TOO_HOT, ForecastFlag.TABLES_DISAGREE}
+    assert ForecastFlag.TABLES_DISAGREE not in forecast(rows(0), usual=25.0).flags
+    assert ForecastFlag.TABLES_DISAGREE not in forecast(rows(65), usual=20.0).flags
+
+
+def test_an_untested_temperature_is_not_called_hopeless():
+    assert watch(forecast(OPEN_ENDED, usual=35), today=SOWN_ON, emerged=0) is Watch.NO_FORECAST
+    assert watch(forecast(OPEN_ENDED, usual=1), today=SOWN_ON, emerged=0) is Watch.NO_FORECAST
+    assert watch(forecast(usual=45), today=SOWN_ON, emerged=0) is Watch.WILL_NOT_COME
+
+
 def test_a_crop_without_a_table_has_its_catalogue_range_and_says_so():
     shown = forecast(None, catalogue=CatalogueDays(low=7, high=14, source="cat"))
     assert shown.basis.kind is ForecastKind.CATALOGUE

@@ -9,6 +9,7 @@ import pytest
 
 from core.emergence import ForecastFlag, Standing, forecast_emergence
 from core.emergence_site import SOWING_LOG_SD
+from core.emergence_table import EMERGENCE
 from tests.reference.emergence_days import DAYS, points, printed
 
 SOWN_ON = date(2031, 3, 1)
@@ -25,6 +26,14 @@ FAILED = [(crop, temp_c) for crop in DAYS for temp_c, figure in printed(crop) if
 def test_the_table_has_24_crops_and_every_kind_of_cell():
     assert len(DAYS) == 24
     assert len(CAME_UP) + len(FAILED) + sum(row.split().count("-") for row in DAYS.values()) == 216
+
+
+def test_the_shipped_table_has_the_figures_retyped_here():
+    shipped = {row.name: row for row in EMERGENCE.rows()}
+    assert set(shipped) == set(DAYS)
+    words = {"none": "NG", "untested": "-"}
+    for crop, row in shipped.items():
+        assert " ".join(words.get(str(days), str(days)) for days in row.days) == DAYS[crop]
 
 
 @pytest.mark.parametrize(("crop", "temp_c", "days"), CAME_UP)
