@@ -6,8 +6,7 @@ Progress towards emergence adds up day by day at the rate of that day's temperat
 The spread is log-normal in thermal time and has four parts, each stated at its constant:
 how far this site differs from the table (learned), how one sowing differs from the next,
 how the seeds of one sowing differ, and how the days ahead may differ in temperature. The
-window is for a seed taken at random: eight
-emergences in ten fall inside it.
+window is for a seed taken at random: eight emergences in ten fall inside it.
 """
 
 from __future__ import annotations

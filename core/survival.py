@@ -92,7 +92,7 @@ class EmergenceCurve:
 def turnbull_curve(spans: Sequence[Span]) -> EmergenceCurve:
     """Return the non-parametric maximum-likelihood emergence curve.
 
-    Spans may overlap (helpers look on different days); when they do not, the answer is
+    Spans may overlap (several people look on different days); when they do not, the answer is
     the plain share per span. Otherwise the self-consistency steps of Turnbull run until
     no share moves by more than 1e-10.
 
