@@ -7,7 +7,7 @@ it never certifies anything as safe.
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -20,29 +20,32 @@ class Trigger(StrEnum):
     SHELF_LAMP_SET_UP = "shelf_lamp_set_up"
     HEAT_MAT_SET_UP = "heat_mat_set_up"
     LOT_TREATED = "lot_treated"
-    LOT_ADDED_COLOURED = "lot_added_coloured"
     SOW_TREATED = "sow_treated"
-    CROP_TOXIC_SEED = "crop_toxic_seed"
-    CROP_TOXIC_PLANT = "crop_toxic_plant"
-    CROP_SKIN_IRRITANT = "crop_skin_irritant"
     TRAY_CLEANING = "tray_cleaning"
     MIX_BAG_OPENED = "mix_bag_opened"
     SOWING_SESSION = "sowing_session"
     POTTING_UP = "potting_up"
-    PERLITE_USED = "perlite_used"
     COMPOST_USED = "compost_used"
     MEMBER_CHILD_ADDED = "member_child_added"
     CHILD_NAMED = "child_named"
     HEATER_REPORTED = "heater_reported"
-    ADVICE_UNPLUG = "advice_unplug"
-    ADVICE_BLEACH = "advice_bleach"
-    ADVICE_STIR_MOULD = "advice_stir_mould"
-    ADVICE_PESTICIDE = "advice_pesticide"
-    ADVICE_SOAP_SPRAY = "advice_soap_spray"
-    ADVICE_BTI = "advice_bti"
-    ADVICE_BAIT = "advice_bait"
-    ADVICE_HEATER = "advice_heater"
-    ADVICE_MOUSE = "advice_mouse"
+    ADVICE = "advice"  # beside advice of a rule that names the caution
+    # a crop with that hazard is looked up or sown
+    CROP_TOXIC_SEED = "crop_toxic_seed"
+    CROP_TOXIC_PLANT = "crop_toxic_plant"
+    CROP_TOXIC_FOLIAGE = "crop_toxic_foliage"
+    CROP_TOXIC_FRUIT = "crop_toxic_fruit"
+    CROP_NOT_WITH_CHILDREN = "crop_not_with_children"
+    CROP_LOOKS_EDIBLE = "crop_looks_edible"
+    CROP_SKIN_IRRITANT = "crop_skin_irritant"
+    CROP_SAP_BURNS_IN_SUN = "crop_sap_burns_in_sun"
+    CROP_EYE_IRRITANT = "crop_eye_irritant"
+    CROP_CAPSAICIN = "crop_capsaicin"
+    CROP_THORNS = "crop_thorns"
+    CROP_ALLERGEN = "crop_allergen"
+    CROP_RAW_BEANS = "crop_raw_beans"
+    CROP_FAVISM = "crop_favism"
+    CROP_TREATED_SEED_COMMON = "crop_treated_seed_common"
 
 
 class DefersTo(StrEnum):
@@ -93,3 +96,12 @@ CAUTIONS = register("caution", Caution, check=_check_cautions)
 def cautions_for(trigger: Trigger) -> tuple[Caution, ...]:
     """Return the cautions due at one moment, in table order."""
     return tuple(row for row in CAUTIONS.rows() if trigger in row.triggers)
+
+
+def crop_cautions(hazards: Iterable[str]) -> tuple[Caution, ...]:
+    """Return the cautions due with a crop of these hazards, each once, in table order.
+
+    `hazards` are the codes of the crop table. Raises ValueError for one without a trigger.
+    """
+    triggers = {Trigger(f"crop_{hazard}") for hazard in hazards}
+    return tuple(row for row in CAUTIONS.rows() if triggers.intersection(row.triggers))

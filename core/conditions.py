@@ -56,10 +56,8 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Test:
+class Comparison:
     """One comparison of one variable."""
-
-    __test__ = False
 
     variable: str
     operator: str
@@ -82,7 +80,7 @@ class Group:
     parts: tuple["Condition", ...]
 
 
-Condition = Test | Group
+Condition = Comparison | Group
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +110,7 @@ def parse_condition(raw: Mapping[str, object]) -> Condition:
             inner = tuple(parse_condition(_table(key, item)) for item in body)
             parts.append(Group(every=key == "all", parts=inner))
         else:
-            parts.extend(_tests(key, body))
+            parts.extend(_comparisons(key, body))
     if not parts:
         raise ValueError("empty condition")
     return parts[0] if len(parts) == 1 else Group(every=True, parts=tuple(parts))
@@ -120,23 +118,23 @@ def parse_condition(raw: Mapping[str, object]) -> Condition:
 
 def names_in(condition: Condition) -> tuple[str, ...]:
     """Return every variable and crop field a condition looks at, without repeats."""
-    if isinstance(condition, Test):
+    if isinstance(condition, Comparison):
         return condition.names
     found = (name for part in condition.parts for name in names_in(part))
     return tuple(dict.fromkeys(found))
 
 
-def tests_in(condition: Condition) -> tuple[Test, ...]:
+def comparisons_in(condition: Condition) -> tuple[Comparison, ...]:
     """Return the single comparisons of a condition in the order written."""
-    if isinstance(condition, Test):
+    if isinstance(condition, Comparison):
         return (condition,)
-    return tuple(test for part in condition.parts for test in tests_in(part))
+    return tuple(test for part in condition.parts for test in comparisons_in(part))
 
 
 def evaluate(condition: Condition, lookup: Lookup) -> Outcome:
     """Try a condition against what `lookup` knows; pure, never raises on missing values."""
-    if isinstance(condition, Test):
-        return _try_test(condition, lookup)
+    if isinstance(condition, Comparison):
+        return _try_comparison(condition, lookup)
     outcomes = [evaluate(part, lookup) for part in condition.parts]
     verdicts = [outcome.holds for outcome in outcomes]
     settling = not condition.every  # one such part settles the whole group
@@ -160,9 +158,9 @@ def _table(key: str, item: object) -> Mapping[str, object]:
     return item
 
 
-def _tests(variable: str, body: object) -> list[Condition]:
+def _comparisons(variable: str, body: object) -> list[Condition]:
     if isinstance(body, bool | str | int | float):
-        return [Test(variable=variable, operator="is", wanted=(body,))]
+        return [Comparison(variable=variable, operator="is", wanted=(body,))]
     if not isinstance(body, dict):
         raise ValueError(f"{variable}: expected a value or a table, got {body!r}")
     days = body.get("for_days")
@@ -174,12 +172,16 @@ def _tests(variable: str, body: object) -> list[Condition]:
             continue
         if operator in _ORDER:
             tests.append(
-                Test(variable=variable, operator=operator, limit=_limit(limit), for_days=days)
+                Comparison(variable=variable, operator=operator, limit=_limit(limit), for_days=days)
             )
         elif operator == "one_of" and isinstance(limit, list) and limit:
-            tests.append(Test(variable=variable, operator="is", wanted=tuple(limit), for_days=days))
+            tests.append(
+                Comparison(variable=variable, operator="is", wanted=tuple(limit), for_days=days)
+            )
         elif operator == "is" and isinstance(limit, bool | str | int | float):
-            tests.append(Test(variable=variable, operator="is", wanted=(limit,), for_days=days))
+            tests.append(
+                Comparison(variable=variable, operator="is", wanted=(limit,), for_days=days)
+            )
         else:
             raise ValueError(f"{variable}: unknown operator or limit {operator} = {limit!r}")
     if not tests:
@@ -197,7 +199,7 @@ def _limit(raw: object) -> Limit:
     return Limit(number=offset, name=found["name"], factor=float(found["factor"] or 1))
 
 
-def _try_test(test: Test, lookup: Lookup) -> Outcome:
+def _try_comparison(test: Comparison, lookup: Lookup) -> Outcome:
     known = lookup(test.variable)
     used = tuple(name for name in test.names if lookup(name) is not None)
     missing = tuple(name for name in test.names if name not in used)
@@ -211,7 +213,7 @@ def _try_test(test: Test, lookup: Lookup) -> Outcome:
     return Outcome(holds=holds, used=used, missing=missing, share_met=1.0 if holds else 0.0)
 
 
-def _compare(test: Test, known: Known, lookup: Lookup) -> bool | None:
+def _compare(test: Comparison, known: Known, lookup: Lookup) -> bool | None:
     if test.operator == "is":
         return known.value in test.wanted
     assert test.limit is not None

@@ -63,6 +63,7 @@ class Rule:
         stages: stages the rule is about; empty for any.
         when: condition as written; `core/conditions.py` has the syntax.
         cause, check, remedy, caution: English texts an expert may correct; caution may be "".
+        cautions: ids of `core/data/cautions.toml` that belong beside this advice.
         threshold: which boundary `threshold_basis` speaks of.
         sources: keys of `core/data/sources.toml`.
         fires, silent: evidence on either side of the boundary.
@@ -78,6 +79,7 @@ class Rule:
     check: str = plain()
     remedy: str = plain()
     caution: str = plain(default="")
+    cautions: tuple[str, ...] = ref("caution", default=())
     threshold: str = plain()
     threshold_basis: ThresholdBasis = plain()  # noqa: RUF009
     sources: tuple[str, ...] = text()

@@ -12,6 +12,7 @@ NEGATION_REACH = 3  # content words after a "not" that it turns round
 
 _WORD = re.compile(r"[a-z]+|\d+|[.,;:!?]")
 _PLACE = re.compile(r"\b(?:t|s|l|shelf|tray|lot)\s?\d{1,3}\b|\b[a-p]\d{1,2}(?:-[a-p]?\d{1,2})?\b")
+_DRAWN_OUT = re.compile(r"([a-z])\1{2,}")  # "leggyyy"
 _NEGATIONS = frozenset(
     {"no", "not", "nothing", "never", "none", "nobody", "without", "zero", "cannot", "cant"}
     | {"wont", "dont", "doesnt", "didnt", "isnt", "arent", "wasnt", "werent", "havent"}
@@ -47,33 +48,43 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A word as it stands in a sentence; `leads` when it comes first after its "not"."""
+    """A word as it stands in a sentence.
+
+    Attributes:
+        word: what it is compared by.
+        surface: as typed, folded.
+        leads: it comes first after its "not".
+        clause: number of the part of the sentence it stands in, from 0.
+    """
 
     word: Word
     surface: str
     leads: bool
+    clause: int
 
 
 def fold(text: str) -> str:
     """Return lower-case plain letters: accents and apostrophes gone, at most 600 characters."""
     plain = unicodedata.normalize("NFKD", text[:MAX_CHARACTERS]).lower()
     plain = "".join(c for c in plain if not unicodedata.combining(c))
-    return re.sub(r"['’`´]", "", plain)
+    return _DRAWN_OUT.sub(r"\1", re.sub(r"['’`´]", "", plain))
 
 
 def words_of(text: str) -> tuple[Token, ...]:
     """Return the content words of a text in order, names of trays and cells left out."""
     made: list[Token] = []
-    reach = 0
+    reach = clause = 0
     for token in _WORD.findall(_PLACE.sub(" ", fold(text))):
         if token in _NEGATIONS:
             reach = NEGATION_REACH
         elif token in _BREAKS:
             reach = 0
+            clause += 1
         elif token not in _DROPPED:
             surface = _NUMBERS.get(token, token)
             word = Word(stem=stem(surface), denied=reach > 0)
-            made.append(Token(word=word, surface=surface, leads=reach == NEGATION_REACH))
+            leads = reach == NEGATION_REACH
+            made.append(Token(word=word, surface=surface, leads=leads, clause=clause))
             reach -= reach > 0
     return tuple(made)
 

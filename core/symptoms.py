@@ -28,6 +28,7 @@ MIN_COVERAGE = 0.78  # share of a wording's weight that the sentence must hold
 MIN_WEIGHT = 3.0  # weight the matched words must have together
 MAX_STRAY = 4  # words that may stand between the first and last matched word
 OUT_OF_ORDER = 0.9  # words found in another order than in the wording
+ACROSS_CLAUSES = 0.8  # words found on either side of a comma, an "and" or a "but"
 MIN_PHRASES = 8
 
 
@@ -144,11 +145,18 @@ def match_symptoms(sentence: str, *, ignore: Collection[str] = ()) -> tuple[Symp
 
 
 def _without(sentence: str, names: Collection[str]) -> str:
-    """Return the sentence with whole names taken out, longest first."""
-    left = fold(sentence)
-    for name in sorted((fold(n) for n in names if n.strip()), key=len, reverse=True):
-        left = re.sub(rf"\b{re.escape(name)}(?:e?s)?\b", " ", left)
-    return left
+    """Return the sentence with whole names taken out, save names that are a sign's own word."""
+    pattern = _names_pattern(frozenset(names))
+    return fold(sentence) if pattern is None else pattern.sub(" ", fold(sentence))
+
+
+@functools.lru_cache(maxsize=16)
+def _names_pattern(names: frozenset[str]) -> re.Pattern[str] | None:
+    usable = {fold(name).strip() for name in names} - {""} - _sign_words()
+    folded = sorted(usable, key=lambda name: (-len(name), name))
+    if not folded:
+        return None
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, folded))})(?:e?s)?\b")
 
 
 def _said(sentence: str) -> tuple[_Said, ...]:
@@ -188,13 +196,15 @@ def _try_wording(wording: _Wording, said: tuple[_Said, ...]) -> _Hit | None:
     anchor = max(range(len(words)), key=lambda n: weights[words[n]])
     best: _Hit | None = None
     for start in places[anchor]:
-        hit = _from_anchor(wording, places, start)
+        hit = _from_anchor(wording, said, places, start)
         if hit is not None and (best is None or hit.rank > best.rank):
             best = hit
     return best
 
 
-def _from_anchor(wording: _Wording, places: list[list[int]], start: int) -> _Hit | None:
+def _from_anchor(
+    wording: _Wording, said: tuple[_Said, ...], places: list[list[int]], start: int
+) -> _Hit | None:
     weights = _index().weights
     used: list[int] = []
     weight = 0.0
@@ -206,8 +216,10 @@ def _from_anchor(wording: _Wording, places: list[list[int]], start: int) -> _Hit
             weight += weights[token.word]
     if not used or max(used) - min(used) >= reach:
         return None
-    in_order = used == sorted(used)
-    return _hit(wording, weight, used, 1.0 if in_order else OUT_OF_ORDER)
+    factor = 1.0 if used == sorted(used) else OUT_OF_ORDER
+    if len({said[i].token.clause for i in used}) > len({t.clause for t in wording.tokens}):
+        factor *= ACROSS_CLAUSES
+    return _hit(wording, weight, used, factor)
 
 
 def _try_single(wording: _Wording, said: tuple[_Said, ...]) -> _Hit | None:
@@ -226,7 +238,7 @@ def _same_form(spoken: Token, wanted: Token) -> bool:
     a, b = spoken.surface, wanted.surface
     if a == b or a.removesuffix("s") == b.removesuffix("s"):
         return True
-    if spoken.word.stem == wanted.word.stem or a in _plain_words() or a[0] != b[0]:
+    if a in _plain_words() or a[0] != b[0] or a.startswith(b) or b.startswith(a):
         return False
     return OSA.distance(a, b) <= min(_typos(a), _typos(b))
 
@@ -242,6 +254,12 @@ def _hit(wording: _Wording, weight: float, used: list[int], factor: float) -> _H
 def _swallowed(hit: _Hit, by: _Hit) -> bool:
     """Say whether a hit only rests on words that a better hit uses together with others."""
     return hit.places < by.places and by.rank > hit.rank
+
+
+@functools.cache
+def _sign_words() -> frozenset[str]:
+    """Return the words of all wordings as written; "sprouts" is a vegetable and a sign."""
+    return frozenset(t.surface for wording in _index().wordings for t in wording.tokens)
 
 
 @functools.cache
