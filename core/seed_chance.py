@@ -28,6 +28,7 @@ TOLERANCE = 1e-9
 
 MAX_CELLS = 100_000
 _NODES = 64
+_NUDGE = 1e-9
 
 
 def cell_occupied(emergence: float | Beta, seeds_per_cell: int) -> float:
@@ -151,7 +152,10 @@ def cells_needed(
 @lru_cache(maxsize=64)
 def _nodes(belief: Beta) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return chances and weights (summing to 1) that average over a belief."""
-    places, weights = special.roots_jacobi(_NODES, belief.b - 1, belief.a - 1)
+    a, b = belief.a, belief.b
+    if abs(a + b - 1) < _NUDGE:
+        b += _NUDGE  # the library's recurrence divides by a + b - 1
+    places, weights = special.roots_jacobi(_NODES, b - 1, a - 1)
     return (places + 1) / 2, weights / weights.sum()
 
 

@@ -114,7 +114,7 @@ def test_ten_plants_under_a_belief_have_the_worked_chance(cells, chance):
     assert cells_needed(10, belief, survival=1, assurance=0.95) == 19
 
 
-@pytest.mark.parametrize(("a", "b"), [(15, 5), (7.5, 2.5), (3, 7), (1, 1)])
+@pytest.mark.parametrize(("a", "b"), [(15, 5), (7.5, 2.5), (3, 7), (1, 1), (0.3, 0.7)])
 @pytest.mark.parametrize(("per_cell", "survival"), [(1, 0.9), (2, 0.9), (3, 1.0), (5, 0.8)])
 @pytest.mark.parametrize(("plants", "cells"), [(1, 1), (10, 14), (24, 31), (60, 80)])
 def test_averaging_over_a_belief_is_the_integral_scipy_finds(
