@@ -9,8 +9,9 @@ UserError
 ├── who and where            NoGroupHere, WhichGroup, NotMember, CoordinatorsOnly, WhoAreYou
 ├── undo                     NothingToUndo, UndoTooLate
 ├── frost and dates          FrostFileUnreadable, FrostFileUnitUnknown, FrostFileDatesAmbiguous,
-│                            FrostFileManyStations, FrostDatesOrder, NoSeasonsInRecord,
-│                            HemisphereUnknown, PlantOutDateNeeded, CropTimesMissing
+│                            FrostFileManyStations, FrostDatesOrder, FrostDateOffSeason,
+│                            NoSeasonsInRecord, HemisphereUnknown, PlantOutDateNeeded,
+│                            CropTimesMissing
 └── not set up               NoFrostYet, NoTraysYet, NoPlan, and those a subject module adds
 """
 
@@ -296,6 +297,18 @@ class FrostDatesOrder(UserError):
 
     side: str
     given: tuple[tuple[float, date], ...]
+
+
+@dataclass(eq=False, kw_only=True)
+class FrostDateOffSeason(UserError):
+    """A last-frost date outside the site's spring, or a first one outside its autumn.
+
+    Attributes:
+        side: `last` or `first`.
+    """
+
+    side: str
+    given: date
 
 
 @dataclass(eq=False, kw_only=True)

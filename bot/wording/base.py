@@ -1,0 +1,127 @@
+"""Questions that only the member can settle: a short one, a button for each answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.message import Button, Message
+from bot.wording.voice import Voice
+from core.replies.base import Choice, Option
+
+MOST = 8  # buttons of one question
+
+
+def choice(reply: Choice, voice: Voice) -> Message:
+    """Return the question with its buttons; without any option, what to do instead."""
+    text = _question(reply, voice)
+    more = int(reply.values.get("more", 0)) + max(0, len(reply.options) - MOST)
+    if more:
+        rest = voice.say_n("{n} more: /trays", "{n} more: /trays", more)
+        text = f"{text}\n{rest}"
+    buttons = [Button(_label(option, voice), option.request) for option in reply.options[:MOST]]
+    return Message(text=text, rows=_rows(buttons))
+
+
+def _rows(buttons: list[Button]) -> tuple[tuple[Button, ...], ...]:
+    """Two short labels beside each other, long ones below each other."""
+    wide = 2 if all(len(button.label) <= 18 for button in buttons) else 1
+    return tuple(tuple(buttons[n : n + wide]) for n in range(0, len(buttons), wide))
+
+
+def _question(reply: Choice, voice: Voice) -> str:
+    values = reply.values
+    match reply.question:
+        case "sowing":
+            return voice.say("Which sowing is meant?")
+        case "tray":
+            crop = values.get("crop")
+            if reply.options:
+                if crop:
+                    return voice.say("Which tray for the {crop}?", crop=voice.crop(crop))
+                return voice.say("Which tray is meant?")
+            if values.get("any"):
+                return voice.say("No tray has room for that. A new one of 72 cells: /tray T9 72")
+            return voice.say("No tray is set up yet. One of 72 cells: /tray T1 72")
+        case "temp_place":
+            return voice.say(
+                "{temp}: where was that read?", temp=voice.temp_exact(float(values["temp_c"]))
+            )
+        case "shelf":
+            return voice.say("Which shelf is meant?")
+        case "lot":
+            return voice.say("Which lot is meant?")
+        case "crop":
+            return voice.say("Which crop is meant?")
+        case "member":
+            name = values.get("name")
+            if name:
+                return voice.say("Who is meant by {name}?", name=name)
+            return voice.say("Who is meant?")
+        case "group":
+            return voice.say("Which group is this about?")
+        case "place":
+            place = values.get("place")
+            if place:
+                return voice.say("Which {place} is meant?", place=place)
+            return voice.say("Which place is meant?")
+        case _:
+            return voice.say("Which of these is meant?")
+
+
+def _label(option: Option, voice: Voice) -> str:
+    values = option.values
+    match option.kind:
+        case "sowing":
+            return _sowing(values, voice)
+        case "tray" if "free" in values:
+            return voice.say_n(
+                "{tray} ({n} cell free)",
+                "{tray} ({n} cells free)",
+                int(values["free"]),
+                tray=values["tray"],
+            )
+        case "tray":
+            return str(values["tray"])
+        case "shelf":
+            return voice.say("Shelf {shelf}", shelf=values["shelf"])
+        case "all_trays":
+            return voice.say("All trays")
+        case "outside":
+            return voice.say("Outside")
+        case "crop":
+            return voice.crop(str(values["crop"]), values.get("variety"))
+        case "lot":
+            crop = values.get("crop")
+            if crop:
+                return voice.say(
+                    "{lot}: {crop}",
+                    lot=values["lot"],
+                    crop=voice.crop(str(crop), values.get("variety")),
+                )
+            return str(values["lot"])
+        case "member" | "group" | "place":
+            return str(values.get("name") or values.get(option.kind))
+        case _:
+            return Button("", option.request).command
+
+
+def _sowing(values: Mapping[str, Any], voice: Voice) -> str:
+    name = voice.crop(str(values["crop"]), values.get("variety"))
+    if values.get("tray"):
+        return voice.say(
+            "{sowing} {crop}, {tray}, sown {day}",
+            sowing=values["sowing"],
+            crop=name,
+            tray=values["tray"],
+            day=voice.day(values["sown_on"]),
+        )
+    return voice.say(
+        "{sowing} {crop}, sown {day}",
+        sowing=values["sowing"],
+        crop=name,
+        day=voice.day(values["sown_on"]),
+    )
+
+
+WORDS = {Choice: choice}

@@ -1,0 +1,469 @@
+"""Mistakes about what is recorded: names, cells, figures, dates, who may, undoing."""
+
+from __future__ import annotations
+
+from bot.message import Button, Message
+from bot.wording.voice import Voice
+from core import errors as e
+from core.cells import Cell
+from core.requests import Me
+
+MOST_NAMES = 12
+MOST_CELLS = 60  # characters of a list of cells
+
+
+def _line(text: str) -> Message:
+    return Message(text=text)
+
+
+def names(known: tuple[str, ...]) -> str:
+    """Return codes in a row, the first dozen of many."""
+    shown = ", ".join(known[:MOST_NAMES])
+    return f"{shown} …" if len(known) > MOST_NAMES else shown
+
+
+def _tray_unknown(error: e.TrayUnknown, voice: Voice) -> Message:
+    if not error.known:
+        return _no_trays(e.NoTraysYet(), voice)
+    return _line(
+        voice.say(
+            "There is no tray {tray}. Trays here: {known}. Try: /trays",
+            tray=error.tray,
+            known=names(error.known),
+        )
+    )
+
+
+def _shelf_unknown(error: e.ShelfUnknown, voice: Voice) -> Message:
+    if not error.known:
+        return _line(
+            voice.say(
+                "No shelf is set up yet. A coordinator adds one, such as: /shelf A led 6:00-20:00"
+            )
+        )
+    if not error.shelf:
+        return _line(
+            voice.say("Which shelf? Shelves here: {known}. Try: /shelves", known=names(error.known))
+        )
+    return _line(
+        voice.say(
+            "There is no shelf {shelf}. Shelves here: {known}. Try: /shelves",
+            shelf=error.shelf,
+            known=names(error.known),
+        )
+    )
+
+
+def _lot_unknown(error: e.LotUnknown, voice: Voice) -> Message:
+    if not error.known:
+        return _line(
+            voice.say(
+                "There is no lot {lot}: none is recorded yet. Try: /lot tomato 2025", lot=error.lot
+            )
+        )
+    if error.lot.upper() in error.known:
+        return _line(
+            voice.say("Lot {lot} holds another crop. See the lots: /lot", lot=error.lot.upper())
+        )
+    return _line(
+        voice.say(
+            "There is no lot {lot}. Lots here: {known}. Try: /lot",
+            lot=error.lot,
+            known=names(error.known),
+        )
+    )
+
+
+def _sowing_unknown(error: e.SowingUnknown, voice: Voice) -> Message:
+    if not error.known:
+        return _line(
+            voice.say(
+                "No sowing {sowing} is growing: nothing is, just now. Try: /trays",
+                sowing=error.sowing,
+            )
+        )
+    return _line(
+        voice.say(
+            "No sowing {sowing} is growing now. Growing: {known}. Try: /trays",
+            sowing=error.sowing,
+            known=names(error.known),
+        )
+    )
+
+
+def _no_such_sowing(error: e.NoSuchSowing, voice: Voice) -> Message:
+    crop = voice.crop(error.crop) if error.crop else ""
+    if crop and error.tray and error.cells:
+        phrase = voice.say(
+            "No {crop} grows in {tray} {cells} now. What grows where: /trays",
+            crop=crop,
+            tray=error.tray,
+            cells=error.cells,
+        )
+    elif crop and error.tray:
+        phrase = voice.say(
+            "No {crop} grows in {tray} now. What grows there: /tray {tray}",
+            crop=crop,
+            tray=error.tray,
+        )
+    elif crop:
+        phrase = voice.say("No {crop} grows here now. What grows where: /trays", crop=crop)
+    elif error.tray and error.cells:
+        phrase = voice.say(
+            "Nothing grows in {tray} {cells} now. What grows there: /tray {tray}",
+            tray=error.tray,
+            cells=error.cells,
+        )
+    elif error.tray:
+        phrase = voice.say(
+            "Nothing grows in {tray} now. To sow there: /sow tomato {tray} A1-A6",
+            tray=error.tray,
+        )
+    else:
+        phrase = voice.say("Nothing grows here now. To sow: /sow tomato T1 A1-A6")
+    return _line(phrase)
+
+
+def _member_unknown(error: e.MemberUnknown, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "Nobody here is called {name}. Members: {known}. Try: /member",
+            name=error.name,
+            known=names(error.known) or "-",
+        )
+    )
+
+
+def _report_unknown(error: e.ReportUnknown, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "There is no report {report} to find here. The last ones: /undo", report=error.report
+        )
+    )
+
+
+def _name_taken(error: e.NameTaken, voice: Voice) -> Message:
+    phrase = {
+        "tray": voice.say("Tray {name} exists already. See it: /tray {name}", name=error.name),
+        "shelf": voice.say("Shelf {name} exists already. See it: /shelf {name}", name=error.name),
+        "lot": voice.say("Lot {name} exists already. See the lots: /lot", name=error.name),
+        "member": voice.say(
+            "Somebody here is called {name} already. Another name, such as: /me name {name} B",
+            name=error.name,
+        ),
+    }.get(error.kind)
+    return _line(
+        phrase or voice.say("The name {name} is in use already. Try another.", name=error.name)
+    )
+
+
+def _cell_outside(error: e.CellOutside, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "{tray} has cells A1 to {last}, so there is no {cell}. See it: /tray {tray}",
+            tray=error.tray,
+            last=Cell(error.rows - 1, error.cols - 1).label,
+            cell=error.cell,
+        )
+    )
+
+
+def _cells(text: str) -> str:
+    if len(text) <= MOST_CELLS:
+        return text
+    return text[:MOST_CELLS].rsplit(" ", 1)[0].rstrip(",") + " …"
+
+
+def _cells_taken(error: e.CellsTaken, voice: Voice) -> Message:
+    values = {
+        "tray": error.tray,
+        "cells": _cells(error.cells),
+        "crop": voice.crop(error.crop),
+        "sowing": error.sowing,
+    }
+    if not error.free:
+        return _line(
+            voice.say(
+                "{tray} {cells} holds {crop} ({sowing}) and the tray is full. Others: /trays",
+                **values,
+            )
+        )
+    return _line(
+        voice.say(
+            "{tray} {cells} holds {crop} ({sowing}). Free there: {free}. Name those, or /trays",
+            **values,
+            free=_cells(error.free),
+        )
+    )
+
+
+def _cells_empty(error: e.CellsEmpty, voice: Voice) -> Message:
+    if not error.tray:
+        return _line(voice.say("Nothing is up there yet. When it is: /up 12 tomato"))
+    return _line(
+        voice.say(
+            "Nothing is up in {tray} {cells} yet. When it is: /up 12 {tray}",
+            tray=error.tray,
+            cells=_cells(error.cells),
+        )
+    )
+
+
+def _no_room(error: e.NoRoom, voice: Voice) -> Message:
+    if error.free <= 0:
+        return _line(voice.say("{tray} has no free cell. Others: /trays", tray=error.tray))
+    return _line(
+        voice.say_n(
+            "{tray} has {n} free cell, not {asked}. Name fewer, or another tray: /trays",
+            "{tray} has {n} free cells, not {asked}. Name fewer, or another tray: /trays",
+            error.free,
+            tray=error.tray,
+            asked=error.asked,
+        )
+    )
+
+
+def _count_falls(error: e.CountFalls, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "{sowing} already stands at {last}, so {given} was not taken. "
+            "Give the total, or take that one back: /undo",
+            sowing=error.sowing,
+            last=error.last,
+            given=error.given,
+        )
+    )
+
+
+def _count_high(error: e.CountTooHigh, voice: Voice) -> Message:
+    values, most = {"sowing": error.sowing, "given": error.given}, error.most
+    if error.of == "seeds":
+        return _line(
+            voice.say_n(
+                "{sowing} has {n} seed, so {given} cannot be up. Try: /up {n} {sowing}",
+                "{sowing} has {n} seeds, so {given} cannot be up. Try: /up {n} {sowing}",
+                most,
+                **values,
+            )
+        )
+    if error.of == "cells":
+        return _line(
+            voice.say_n(
+                "{sowing} has {n} cell, not {given}. See it: /trays",
+                "{sowing} has {n} cells, not {given}. See it: /trays",
+                most,
+                **values,
+            )
+        )
+    if error.of == "up" or most == 0:
+        return _line(
+            voice.say(
+                "{sowing} shows no seedling in the records yet. First: /up {given} {sowing}",
+                **values,
+            )
+        )
+    return _line(
+        voice.say_n(
+            "{sowing} has {n} plant alive in the records, not {given}. "
+            "More up than recorded? Say that first: /up {given} {sowing}",
+            "{sowing} has {n} plants alive in the records, not {given}. "
+            "More up than recorded? Say that first: /up {given} {sowing}",
+            most,
+            **values,
+        )
+    )
+
+
+def quantity(value: float, unit: str, voice: Voice) -> str:
+    """Return a value with its unit in the units of the listener."""
+    if unit == "c":
+        return voice.temp_exact(value)
+    if unit == "mm":
+        return voice.length(value)
+    shown = {"h": "h", "lx": "lx", "umol": "µmol", "ppm": "ppm", "percent": "%"}.get(unit, unit)
+    return f"{voice.number(value)} {shown}".strip()
+
+
+def _absurd(error: e.ValueAbsurd, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "{given} is outside what is recorded here ({low} to {high}), so nothing was noted. "
+            "Send it again with its unit, such as 68F or 20C.",
+            given=quantity(error.given, error.unit, voice),
+            low=quantity(error.lo, error.unit, voice),
+            high=quantity(error.hi, error.unit, voice),
+        )
+        if error.unit == "c"
+        else voice.say(
+            "{given} is outside what is recorded here ({low} to {high}), so nothing was noted. "
+            "Send it again with the figure as read.",
+            given=quantity(error.given, error.unit, voice),
+            low=quantity(error.lo, error.unit, voice),
+            high=quantity(error.hi, error.unit, voice),
+        )
+    )
+
+
+def _future(error: e.DateInFuture, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "{day} has not come yet (today is {today}). Report it then, or name a day up to today.",
+            day=voice.plain_day(error.given),
+            today=voice.plain_day(error.today),
+        )
+    )
+
+
+def _too_old(error: e.DateTooOld, voice: Voice) -> Message:
+    if error.what in ("", "today"):
+        return _line(
+            voice.say(
+                "{day} is before {earliest}, the earliest day for this. Name a later day.",
+                day=voice.plain_day(error.given),
+                earliest=voice.plain_day(error.earliest),
+            )
+        )
+    return _line(
+        voice.say(
+            "{day} is before {what} began ({earliest}). Name that day or a later one.",
+            day=voice.plain_day(error.given),
+            what=error.what,
+            earliest=voice.plain_day(error.earliest),
+        )
+    )
+
+
+def _no_group(error: e.NoGroupHere, voice: Voice) -> Message:
+    if voice.private:
+        return _line(
+            voice.say(
+                "No group of yours is known here yet. Add me to your group's chat and say "
+                "/start there."
+            )
+        )
+    return _line(voice.say("This chat is not set up yet. Try: /start"))
+
+
+def _which_group(error: e.WhichGroup, voice: Voice) -> Message:
+    return Message(
+        text=voice.say(
+            "Which group is this about: {groups}? Pick one, then say it again.",
+            groups=voice.listed([name for _, name in error.groups], style="or"),
+        ),
+        rows=tuple((Button(name, Me(group=number)),) for number, name in error.groups[:8]),
+    )
+
+
+def _not_member(error: e.NotMember, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "Only members of this group see and change its records. "
+            "To join, write a line in the group's chat, such as: /due"
+        )
+    )
+
+
+def _coordinators(error: e.CoordinatorsOnly, voice: Voice) -> Message:
+    if error.coordinators:
+        return _line(
+            voice.say(
+                "Only coordinators change the set-up; nothing was changed. Ask {names}.",
+                names=voice.listed(error.coordinators, style="or"),
+            )
+        )
+    return _line(
+        voice.say(
+            "Only coordinators change the set-up; nothing was changed. "
+            "Without figures it shows what stands, such as: /site"
+        )
+    )
+
+
+def _who(error: e.WhoAreYou, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "This came without a name (an anonymous admin or a channel), so it cannot be put "
+            "down to anybody. Send it once more as yourself."
+        )
+    )
+
+
+def _nothing_to_undo(error: e.NothingToUndo, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "There is no report of yours from the last day to take back. "
+            "An older one: ask a coordinator."
+        )
+    )
+
+
+def _undo_late(error: e.UndoTooLate, voice: Voice) -> Message:
+    if error.because == "rests":
+        text = voice.say(
+            "{report} stands: later reports rest on that sowing. "
+            "Take those back first (/undo), or say it is over: /lost all S1",
+            report=error.report,
+        )
+    elif error.because == "other":
+        text = voice.say(
+            "{report} stands: it is somebody else's report. They or a coordinator can take it "
+            "back. Yours: /undo",
+            report=error.report,
+        )
+    else:
+        text = voice.say(
+            "{report} stands: it is more than a day old. A coordinator can take it back with: "
+            "/undo {report}",
+            report=error.report,
+        )
+    return _line(text)
+
+
+def _no_frost(error: e.NoFrostYet, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "Dates need the site's usual last frost, and none is set yet. "
+            "A coordinator sets it, such as: /frost 28 April"
+        )
+    )
+
+
+def _no_trays(error: e.NoTraysYet, voice: Voice) -> Message:
+    return _line(voice.say("No tray is set up or sown yet. To add one of 72 cells: /tray T1 72"))
+
+
+def _no_plan(error: e.NoPlan, voice: Voice) -> Message:
+    return _line(
+        voice.say("There is no plan of that kind. To make one: /plan 24 tomato, 12 pepper")
+    )
+
+
+WORDS = {
+    e.TrayUnknown: _tray_unknown,
+    e.ShelfUnknown: _shelf_unknown,
+    e.LotUnknown: _lot_unknown,
+    e.SowingUnknown: _sowing_unknown,
+    e.NoSuchSowing: _no_such_sowing,
+    e.MemberUnknown: _member_unknown,
+    e.ReportUnknown: _report_unknown,
+    e.NameTaken: _name_taken,
+    e.CellOutside: _cell_outside,
+    e.CellsTaken: _cells_taken,
+    e.CellsEmpty: _cells_empty,
+    e.NoRoom: _no_room,
+    e.CountFalls: _count_falls,
+    e.CountTooHigh: _count_high,
+    e.ValueAbsurd: _absurd,
+    e.DateInFuture: _future,
+    e.DateTooOld: _too_old,
+    e.NoGroupHere: _no_group,
+    e.WhichGroup: _which_group,
+    e.NotMember: _not_member,
+    e.CoordinatorsOnly: _coordinators,
+    e.WhoAreYou: _who,
+    e.NothingToUndo: _nothing_to_undo,
+    e.UndoTooLate: _undo_late,
+    e.NoFrostYet: _no_frost,
+    e.NoTraysYet: _no_trays,
+    e.NoPlan: _no_plan,
+}
