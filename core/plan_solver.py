@@ -59,8 +59,8 @@ class Budget:
         self._until = time.perf_counter() + seconds
 
     def left(self) -> float:
-        """Return the seconds left, never below a hundredth so that a solve can say so."""
-        return max(0.01, self._until - time.perf_counter())
+        """Return the seconds left, >= 0."""
+        return max(0.0, self._until - time.perf_counter())
 
 
 class SolverGaveUp(Exception):

@@ -16,8 +16,8 @@ TRIED_CROPS = 6
 
 LATER_POT_UP_WEEKS = (1, 2)
 
-TRIAL_S = 0.3
-"""Longest one trial may take, seconds."""
+TRIAL_S, LEAST_TRIAL_S = 0.3, 0.05
+"""Longest a trial may take, and least time with which one is begun, seconds."""
 
 
 class WayKind(StrEnum):
@@ -107,19 +107,20 @@ def no_window(instance: PlanInstance) -> NoWindow | None:
 
 def way_out(instance: PlanInstance, lacking: Shortage, budget: Budget) -> PlanShort:
     """Return what is lacking and changes that mend it, searched within the time left."""
-    search = _Search(budget)
+    search = _Search(Budget(budget.left() / 2))
     takers = _takers(instance, lacking)
     tried = takers[:TRIED_CROPS]
     kept = {c: search.most_plants(instance, c) for c in tried if search.fits(_without(instance, c))}
     wanted = {wish.crop: wish.plants for wish in instance.wishes}
     crop = max(kept, key=lambda c: kept[c] / wanted[c], default=takers[0])
+    rest = _Search(budget)
     ways: list[WayOut] = []
     if kept.get(crop):
         ways.append(WayOut(kind=WayKind.FEWER_PLANTS, crop=crop, amount=kept[crop]))
     else:
-        ways.append(WayOut(kind=WayKind.FEWER_OF_ALL, amount=search.most_per_cent(instance)))
+        ways.append(WayOut(kind=WayKind.FEWER_OF_ALL, amount=rest.most_per_cent(instance)))
     ways.append(WayOut(kind=WayKind.MORE_PLACES, amount=lacking.places))
-    potting = next(search.potting(instance, tried), None)
+    potting = next(rest.potting(instance, tried), None)
     if potting is not None:
         ways.append(potting)
     return PlanShort(
@@ -130,7 +131,7 @@ def way_out(instance: PlanInstance, lacking: Shortage, budget: Budget) -> PlanSh
         ),
         places=lacking.places,
         ways=tuple(ways),
-        exact=lacking.proven and not search.gave_up,
+        exact=lacking.proven and not (search.gave_up or rest.gave_up),
     )
 
 
@@ -172,10 +173,12 @@ class _Search:
         """Say whether any plan fits; False and `gave_up` when the time did not suffice."""
         limit = min(TRIAL_S, self._budget.left())
         try:
-            return choose(instance, any_plan=True, time_limit_s=limit) is not None
+            if limit > LEAST_TRIAL_S:
+                return choose(instance, any_plan=True, time_limit_s=limit) is not None
         except SolverGaveUp:
-            self.gave_up = True
-            return False
+            pass
+        self.gave_up = True
+        return False
 
     def most_plants(self, instance: PlanInstance, crop: str) -> int:
         """Return the most plants of a crop that fit; 0 is known to fit."""
