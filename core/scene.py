@@ -21,6 +21,7 @@ class Scene:
         coordinator: may set up.
         zone: the site's IANA zone name.
         inbox_id: the stored update this came from, so that a reply has a natural key.
+        language: the speaker's language as the messenger gives it, ISO 639-1.
     """
 
     now: datetime
@@ -32,6 +33,7 @@ class Scene:
     coordinator: bool
     zone: str = "UTC"
     inbox_id: int | None = None
+    language: str | None = None
 
     @property
     def today(self) -> date:

@@ -5,26 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bot.wording.voice import Voice
-from core.cautions import CAUTIONS
+from core.cautions import CAUTIONS, Caution, Trigger, cautions_for
 
 
 def caution_lines(voice: Voice, ids: Iterable[str]) -> list[str]:
     """Return one line for each caution of core/data/cautions.toml, each said once.
 
-    An id that the table does not hold gives nothing.
+    An id may also be a hazard of the crop table; one that neither table holds gives nothing.
     """
     table = CAUTIONS.by_id()
-    lines: list[str] = []
-    for caution_id in dict.fromkeys(ids):
-        row = table.get(caution_id)
-        if row is None:
-            continue
-        lines.append(
-            voice.say(
-                "⚠ {caution} {defers}", caution=told(voice, row.text), defers=told(voice, row.defers)
-            )
+    rows: dict[str, Caution] = {}
+    for caution_id in ids:
+        if caution_id in table:
+            rows[caution_id] = table[caution_id]
+        elif f"crop_{caution_id}" in {trigger.value for trigger in Trigger}:
+            rows.update({row.id: row for row in cautions_for(Trigger(f"crop_{caution_id}"))})
+    return [
+        voice.say(
+            "⚠ {caution} {defers}", caution=told(voice, row.text), defers=told(voice, row.defers)
         )
-    return lines
+        for row in rows.values()
+    ]
 
 
 def told(voice: Voice, english: str) -> str:

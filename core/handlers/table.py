@@ -90,7 +90,12 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
         lock_group(session, scene.group_id)  # one writer a group at a time, from the first read
     subject = importlib.import_module(f"core.handlers.{SUBJECTS[type(request)]}")
     handlers: Mapping[type, Handler] = subject.HANDLERS
-    return handlers[type(request)](request, scene, session)
+    reply = handlers[type(request)](request, scene, session)
+    if isinstance(request, SET_UP) and changes(request):
+        from core.first_minute import followed
+
+        return followed(request, reply, scene, session)
+    return reply
 
 
 def changes(request: r.Request) -> bool:
