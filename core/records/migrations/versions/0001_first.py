@@ -450,6 +450,10 @@ def upgrade() -> None:
         ),
         sa.Column("depth_mm", sa.Double(), nullable=True),
         sa.Column("plan_item", sa.Text(), nullable=True),
+        sa.Column("speed_ratio", sa.Double(), nullable=True),
+        sa.Column(
+            "speed_seeds", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=True
+        ),
         sa.Column("closed_on", sa.Date(), nullable=True),
         sa.Column("void", sa.Boolean(), server_default=sa.false(), nullable=False),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=op.f("fk_sowings_act_id")),
