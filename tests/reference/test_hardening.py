@@ -4,7 +4,9 @@ import itertools
 
 import pytest
 
-from core.hardening import SCHEDULES, Exposure, hardening_plan, lowest_safe
+from core.crops import CROPS
+from core.hardening import CLASSES, LIMITS, SCHEDULES, Exposure, hardening_plan, lowest_safe
+from core.hardiness import HARDINESS
 
 PUBLISHED = [row for row in SCHEDULES.rows() if row.id != "default"]
 
@@ -70,17 +72,38 @@ def test_ten_day_plan_is_the_worked_one():
     ) + ["full_sun_night"] * 2
 
 
-# Washington State University minimum list, degrees F
+# Washington State University minimum list, degrees F, but for tomato (Utah State hardens it at
+# 50-60 F) and the very tender kinds (Purdue: chilling injury up to 55 F)
 @pytest.mark.parametrize(
-    ("hardiness", "crop", "fahrenheit"),
+    ("crop", "fahrenheit"),
     [
-        ("hardy", "broccoli", 40),
-        ("half_hardy", "lettuce", 45),
-        ("tender", "squash", 50),
-        ("very_tender", "cucumber", 60),
-        ("very_tender", "tomato", 50),  # Utah State hardens tomato at 50-60 F
-        ("very_tender", "pepper", 60),  # Utah State, 60-65 F
+        ("broccoli", 40),
+        ("cabbage", 40),
+        ("onion", 40),
+        ("leek", 40),
+        ("celery", 45),
+        ("lettuce", 45),
+        ("summer_squash", 50),
+        ("pumpkin", 50),
+        ("sweet_corn", 50),
+        ("tomato", 50),
+        ("cucumber", 55),
+        ("pepper", 55),
+        ("eggplant", 55),
+        ("basil", 55),
     ],
 )
-def test_limits_are_the_published_ones(hardiness, crop, fahrenheit):
-    assert lowest_safe(hardiness, crop).limit_c == pytest.approx((fahrenheit - 32) / 1.8, abs=0.05)
+def test_limits_are_the_published_ones(crop, fahrenheit):
+    row = CROPS.by_id()[crop]
+    limit = lowest_safe(row.hardiness_class.value, crop).limit_c
+    assert limit == pytest.approx((fahrenheit - 32) / 1.8, abs=0.05)
+
+
+def test_every_limit_belongs_to_a_crop_and_every_class_has_one():
+    assert {row.id for row in LIMITS.rows()} <= set(CROPS.by_id())
+    assert {row.id for row in CLASSES.rows()} == {row.id for row in HARDINESS.rows()}
+
+
+def test_plants_hardened_off_at_the_limit_may_stand_the_night_they_are_set_out_into():
+    for row in HARDINESS.rows():
+        assert lowest_safe(row.id).limit_c >= row.lowest_night_c - 0.25, row.id
