@@ -1,6 +1,11 @@
 """Options of the test run."""
 
 import pytest
+from hypothesis import settings
+
+# A busy machine is no fault of the law under test, so examples have no deadline.
+settings.register_profile("house", deadline=None)
+settings.load_profile("house")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
