@@ -1,0 +1,194 @@
+"""The command line, and the one file that reads the environment and the system's clock."""
+
+from __future__ import annotations
+
+import argparse
+import logging
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bot.settings import Settings
+    from core.records.database import Database
+
+OK, FAULTS, CANNOT_START = 0, 1, 2
+ENV_FILE = Path(".env")
+
+ABOUT = "Traywarden: a chat bot for people who start seeds together."
+CHAT = """\
+Talk to the bot in this terminal. The first time, an invented group is set up to try things on;
+afterwards the same group goes on. From a pipe, each line is read and answered, for scripts.
+Type :help for the lines that move the speaker, the place and the clock."""
+SERVE = """\
+Answer in Telegram until stopped. Needs TELEGRAM_BOT_TOKEN, from BotFather, in the environment
+or in a .env file."""
+CHECK = """\
+Read every data table and all settings and print every fault found, one a line.
+Exit status 1 when there is any."""
+PARKED = """\
+List the updates and messages that could not be handled: when, of what kind, and where in the
+program it failed. No ids, names or words of members are shown."""
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Return the parser of the command line."""
+    parser = argparse.ArgumentParser(prog="traywarden", description=ABOUT)
+    parser.add_argument("--version", action="store_true", help="show the version and leave")
+    words = parser.add_subparsers(dest="word", metavar="COMMAND")
+    plain = argparse.RawDescriptionHelpFormatter
+
+    chat = words.add_parser(
+        "chat", help="talk to the bot in this terminal", description=CHAT, formatter_class=plain
+    )
+    fresh = chat.add_mutually_exclusive_group()
+    fresh.add_argument(
+        "--empty", action="store_true", help="begin a clean group; the earlier one is set aside"
+    )
+    fresh.add_argument(
+        "--demo", action="store_true", help="begin the demo anew; the earlier group is set aside"
+    )
+    chat.add_argument(
+        "--database",
+        metavar="FILE",
+        help="keep the group in this SQLite file (or database URL) instead of the usual place",
+    )
+
+    words.add_parser("serve", help="answer in Telegram", description=SERVE, formatter_class=plain)
+
+    check = words.add_parser(
+        "check", help="check data tables and settings", description=CHECK, formatter_class=plain
+    )
+    check.add_argument(
+        "--data", metavar="DIR", type=Path, help="check the tables of this folder instead"
+    )
+
+    parked = words.add_parser(
+        "parked", help="list what was set aside", description=PARKED, formatter_class=plain
+    )
+    parked.add_argument("--database", metavar="URL", help="instead of DATABASE_URL")
+    return parser
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return the exit status: 0, 1 (faults found) or 2 (cannot start)."""
+    parser = build_parser()
+    given = parser.parse_args(arguments)
+    _any_output()
+    if given.version:
+        print(f"traywarden {_version()}")
+        return OK
+    if given.word is None:
+        parser.print_help()
+        return CANNOT_START
+    if given.word == "check":
+        return _check(given.data)
+    if given.word == "chat":
+        from bot.terminal.sitting import sit
+
+        return sit(
+            os.environ, empty=given.empty, demo=given.demo, database=given.database, say=_complain
+        )
+    from bot.open_database import DatabaseClosed
+    from bot.settings import SettingsBroken
+
+    try:
+        if given.word == "parked":
+            return _parked(given.database)
+        return _serve()
+    except SettingsBroken as broken:
+        for fault in broken.faults:
+            _complain(fault.line)
+    except DatabaseClosed as closed:
+        _complain(str(closed))
+    return CANNOT_START
+
+
+def _any_output() -> None:
+    """Let no character stop the program, whatever the terminal can show."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+
+
+def _complain(line: str) -> None:
+    print(f"traywarden: {line}", file=sys.stderr)
+
+
+def _version() -> str:
+    from bot.version import VERSION
+
+    return VERSION
+
+
+def _check(data: Path | None) -> int:
+    from bot.settings import SettingsBroken, load
+    from bot.wording.faults import fault_line
+    from core.tables import check_all
+
+    if data is not None and not data.is_dir():
+        _complain(f"--data: there is no folder {data}")
+        return CANNOT_START
+    lines = [fault_line(fault) for fault in check_all(data)]
+    try:
+        load(os.environ, env_file=ENV_FILE)
+    except SettingsBroken as broken:
+        lines += [fault.line for fault in broken.faults]
+    for line in lines:
+        print(line)
+    if lines:
+        print(f"{len(lines)} fault{'s' if len(lines) > 1 else ''}")
+        return FAULTS
+    print("All tables and settings are sound.")
+    return OK
+
+
+def _parked(url: str | None) -> int:
+    from bot.open_database import as_url
+    from bot.parked import parked_lines
+    from bot.settings import load
+
+    environment = {**os.environ, "DATABASE_URL": as_url(url)} if url else os.environ
+
+    database = _open(load(environment, env_file=ENV_FILE))
+    try:
+        with database.transaction() as session:
+            lines = list(parked_lines(session))
+    finally:
+        database.close()
+    for line in lines:
+        print(line)
+    if not lines:
+        print("Nothing is parked.")
+    return OK
+
+
+def _serve() -> int:
+    from bot.settings import load
+
+    settings = load(os.environ, env_file=ENV_FILE, need_token=True)
+    logging.basicConfig(
+        level=settings.log_level, format="%(asctime)s %(levelname)s %(name)s: %(message)s"
+    )
+    for loud in ("httpx", "httpcore"):  # they log addresses, which hold the token
+        logging.getLogger(loud).setLevel(logging.WARNING)
+    database = _open(settings)
+    from bot.telegram.serve import serve
+
+    try:
+        serve(settings, database)
+    finally:
+        database.close()
+    return OK
+
+
+def _open(settings: Settings) -> Database:
+    from bot.open_database import open_database
+
+    return open_database(settings.database_url)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""Telegram carries text in and out: intake, courier, buttons."""
