@@ -1,4 +1,4 @@
-"""Seconds for 40 crops on 6 shelves; run with --bench -s."""
+"""Seconds for 40 crops on 6 shelves, and 500 plans proved; run with --bench -s."""
 
 import random
 import time
@@ -9,7 +9,7 @@ import pytest
 from core.plan_ways_out import PlanShort
 from core.plan_wishes import PlanInstance, PlanShelf
 from core.season_plan import SeasonPlan, plan_season
-from tests.core.plan_cases import MONDAY, check_plan, random_instance
+from tests.core.plan_cases import MONDAY, best_cost, check_plan, random_instance
 
 pytestmark = pytest.mark.bench
 
@@ -56,3 +56,21 @@ def test_forty_crops_on_six_shelves_solve_within_five_seconds(share, wide):
                 f"share {share} wide {wide} seed {seed} places {places}: {seconds:.2f} s, {found}"
             )
     assert worst < LIMIT_S
+
+
+def test_five_hundred_plans_keep_every_rule_and_none_beats_them():
+    plans = compared = seed = 0
+    while plans < 500:
+        instance = random_instance(seed)
+        answer = plan_season(instance)
+        if isinstance(answer, SeasonPlan):
+            plans += 1
+            assert answer.gap == 0, seed
+            assert check_plan(instance, answer) == (), seed
+        if len(instance.wishes) <= 5:
+            best = best_cost(instance)
+            compared += best is not None
+            found = answer.cost if isinstance(answer, SeasonPlan) else None
+            assert best == (None if found is None else pytest.approx(found, abs=1e-6)), seed
+        seed += 1
+    print(f"{plans} plans of {seed} instances, {compared} compared with trying every one")
