@@ -174,7 +174,8 @@ def hardening_course(
         begun_on: date of day 1 as planned (see `start_on`); earlier reports are left out.
         plant_out_on: date wanted.
         days_out: reports; pure function of them, in any order.
-        temps: reported or forecast; the last one given for a date counts.
+        temps: reported or forecast; of several for a date the last low and the last day
+            temperature count.
 
     The projection takes every day ahead as done unless a forecast holds it. After the last day
     done, further days count as FINISHED.
@@ -185,7 +186,9 @@ def hardening_course(
     for report in days_out:
         more = math.inf if report.hours is None else report.hours
         hours[report.day] = hours.get(report.day, 0.0) + more
-    by_day = {temp.day: temp for temp in temps}
+    by_day: dict[date, OutdoorTemp] = {}
+    for temp in temps:
+        by_day[temp.day] = _merged(by_day.get(temp.day), temp)
     past, done, counted_today = _replay(plan, begun_on, hours, by_day, today)
     first = max(begun_on, today + timedelta(days=1) if counted_today else today)
     coming = _project(plan, done, first, by_day)
@@ -200,6 +203,16 @@ def hardening_course(
         coming=coming,
         ready_on=ready_on,
         days_late=max(0, (ready_on - plant_out_on).days),
+    )
+
+
+def _merged(old: OutdoorTemp | None, new: OutdoorTemp) -> OutdoorTemp:
+    if old is None:
+        return new
+    return OutdoorTemp(
+        day=new.day,
+        low_c=old.low_c if new.low_c is None else new.low_c,
+        day_c=old.day_c if new.day_c is None else new.day_c,
     )
 
 

@@ -117,6 +117,15 @@ def test_a_warm_day_before_a_cold_night_counts_until_nights_out():
     assert (held.hold, held.hours, held.night_out) == (Hold.COLD_NIGHT, 10, False)
 
 
+def test_a_low_and_a_day_temperature_of_one_date_are_read_together():
+    low, day = OutdoorTemp(day=on(2), low_c=4.0), OutdoorTemp(day=on(2), day_c=15.0)
+    assert course(out(0, 1), 2, [low]).coming[0].hold is Hold.COLD_LOW
+    assert course(out(0, 1), 2, [low, day]).coming[0].hold is None
+    assert course(out(0, 1), 2, [day, low]).coming[0].hold is None
+    warmer = OutdoorTemp(day=on(2), low_c=11.0)
+    assert course(out(0, 1), 2, [low, warmer]).coming[0].hold is None
+
+
 def test_exactly_at_the_limit_is_safe():
     assert course([], 0, [OutdoorTemp(day=on(0), low_c=10.0)]).coming[0].hold is None
 
