@@ -10,13 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from typing import TypeVar
-
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from bot import dialogues, grammar
-from bot.grammar.problems import CommandUnknown, EmptyMessage
+from bot.grammar.problems import EmptyMessage, NotUnderstood
 from bot.incoming import Event, Incoming
 from bot.message import Message, joined
 from bot.wording.clarify import clarify, echoed
@@ -28,8 +26,6 @@ from core.handlers.table import answer
 from core.records import models as m
 from core.records import outbox, people, snapshot
 from core.scene import Scene, local_date
-
-T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,6 +124,7 @@ def scene_of(caller: Caller, incoming: Incoming, now: datetime, inbox_id: int | 
         coordinator=incoming.admin or bool(caller.member and caller.member.coordinator),
         zone=caller.group.zone if caller.group else "UTC",
         inbox_id=inbox_id,
+        language=incoming.language,
     )
 
 
@@ -147,9 +144,9 @@ def voice_for(
     members = snapshot.members(session, group.id) if group else {}
     return Voice(
         today=local_date(now, zone),
-        language=_first(own and own.language, group and group.language, language, "en"),
-        fahrenheit=bool(_first(own and own.fahrenheit, group and group.fahrenheit, False)),
-        inches=bool(_first(own and own.inches, group and group.inches, False)),
+        language=(own and own.language) or (group and group.language) or language or "en",
+        fahrenheit=_units(own.fahrenheit if own else None, group.fahrenheit if group else None),
+        inches=_units(own.inches if own else None, group.inches if group else None),
         zone=zone,
         private=private,
         people={member.id: member.name for member in members.values()},
@@ -254,7 +251,9 @@ def _answer(
     several = scene.group_id is None and len(caller.groups) > 1
     try:
         with session.begin_nested():
-            if several and not isinstance(request, r.Me | r.Help | r.ForgetMe | r.CropInfo):
+            if several and not isinstance(
+                request, r.Start | r.Me | r.Help | r.ForgetMe | r.CropInfo
+            ):
                 raise WhichGroup(groups=tuple((g.id, g.name) for g in caller.groups))
             reply = answer(request, scene, session)
     except UserError as error:
@@ -268,7 +267,7 @@ def _trouble(
     """What was not a command may be trouble in plain words, when said to the bot itself."""
     problem = line.problem
     assert problem is not None
-    if isinstance(problem, CommandUnknown) and scene.group_id is not None:
+    if isinstance(problem, NotUnderstood) and scene.group_id is not None:
         words = line.typed.split()
         if len(words) >= 2 and not line.typed.startswith("/"):
             from core.symptoms import match_symptoms
@@ -299,9 +298,6 @@ def _file(
         return [excuse(error, voice)]
 
 
-def _first(*values: T | None) -> T:
-    """Return the first value that is set; the last is the default."""
-    for value in values:
-        if value is not None and value != "":
-            return value
-    raise ValueError("no default")
+def _units(own: bool | None, of_group: bool | None) -> bool:
+    """Return a person's own choice, else the group's."""
+    return bool(of_group) if own is None else own

@@ -49,7 +49,7 @@ def look(session: Session, group_id: int, now: datetime, *, bot_name: str = "") 
         return 0
     day = read_day(session, group, now)
     made = 0
-    for notice in notices.due_now(day, now):
+    for notice in notices.due_now(day):
         row = keep(session, notice, now)
         if row is None:
             continue  # said before

@@ -10,6 +10,9 @@ settings.load_profile("house")
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--bench", action="store_true", help="run the measurements too")
+    parser.addoption(
+        "--rewrite", action="store_true", help="write what is heard into the conversation scripts"
+    )
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

@@ -7,6 +7,7 @@ Lines that begin with `:` are for the terminal itself.
 from __future__ import annotations
 
 import itertools
+import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -47,12 +48,29 @@ class Shown:
     chat: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """A message as it came to the screen.
+
+    Attributes:
+        place: `group`, or the name of whose private chat.
+        at: when it fell due, for a message that answers nothing typed; else None.
+    """
+
+    place: str
+    at: str | None
+    text: str
+    attachments: tuple[str, ...]
+    buttons: tuple[tuple[str, ...], ...]
+
+
 class TerminalChat:
     """One sitting at the prompt.
 
     Args:
         say: called with each line of output.
         save: called with (file name, content) for each picture or file; returns what to show.
+        hear: called with each message as a whole, beside its lines.
     """
 
     def __init__(
@@ -62,6 +80,7 @@ class TerminalChat:
         say: Callable[[str], None],
         *,
         save: Callable[[str, bytes], str] | None = None,
+        hear: Callable[[Said], None] | None = None,
         speaker: str = "Robin",
         bot_name: str = "traywarden",
     ) -> None:
@@ -72,11 +91,12 @@ class TerminalChat:
         self.open = True
         self._say = say
         self._save = save
+        self._hear = hear
         self._bot_name = bot_name
-        self._buttons: list[Shown] = []
-        with database.transaction() as session:
-            last = session.scalars(select(m.Inbox.id).order_by(m.Inbox.id.desc()).limit(1)).first()
-        self._keys = itertools.count((last or 0) + 1)
+        self.buttons: list[Shown] = []
+        self._names: dict[str, str] = {}  # private chat → name as typed
+        sitting = uuid.uuid4().hex[:12]  # two terminals on one database never share a key
+        self._keys = (f"t{sitting}-{number}" for number in itertools.count(1))
 
     # --- typing ---
 
@@ -97,12 +117,16 @@ class TerminalChat:
         path = _file_named(text)
         if path is not None:
             event, file_name = Event.FILE, path.name
-            file_text = path.read_bytes().decode("utf-8", "replace")
+            try:
+                file_text = path.read_bytes().decode("utf-8", "replace")
+            except OSError as error:
+                self._say(f"{path} cannot be read: {error.strerror}")
+                return
             text = text[: len(text) - len(str(path))].strip() if text.endswith(str(path)) else text
         self._send(
             Incoming(
                 platform=PLATFORM,
-                key=f"t{next(self._keys)}",
+                key=next(self._keys),
                 chat=self._chat,
                 private=self.private,
                 event=event,
@@ -120,13 +144,15 @@ class TerminalChat:
 
     @property
     def _chat(self) -> str:
-        return f"private:{self.speaker.casefold()}" if self.private else GROUP_CHAT
+        own = f"private:{self.speaker.casefold()}"
+        self._names[own] = self.speaker
+        return own if self.private else GROUP_CHAT
 
     def _press(self, number: int) -> None:
-        if not 1 <= number <= len(self._buttons):
+        if not 1 <= number <= len(self.buttons):
             self._say(f"There is no button {number} on the screen.")
             return
-        button = self._buttons[number - 1]
+        button = self.buttons[number - 1]
         private = button.chat != GROUP_CHAT
         if private and button.chat != f"private:{self.speaker.casefold()}":
             owner = button.chat.partition(":")[2]
@@ -136,7 +162,7 @@ class TerminalChat:
         self._send(
             Incoming(
                 platform=PLATFORM,
-                key=f"t{next(self._keys)}",
+                key=next(self._keys),
                 chat=button.chat,
                 private=private,
                 event=Event.PRESS,
@@ -153,15 +179,19 @@ class TerminalChat:
         worker.store(self.database, [incoming], now)
         for row_id, _ in worker.waiting(self.database):
             worker.work(self.database, row_id, now, bot_name=self._bot_name, file_text=file_text)
-        self._buttons = []
+        self.buttons = []
         self._deliver(asked_in=incoming.chat)
 
     # --- time ---
 
     def catch_up(self) -> None:
         """Say what has fallen due since the last line."""
-        if beat(self.database, self.clock.now(), bot_name=self._bot_name):
-            self._buttons = []
+        now = self.clock.now()
+        made = beat(self.database, now, bot_name=self._bot_name)
+        with self.database.transaction() as session:
+            next_at = outbox.next_due_at(session)
+        if made or (next_at is not None and next_at <= now):
+            self.buttons = []
             self._deliver(asked_in=None)
 
     def pass_time(self, until: datetime) -> None:
@@ -194,12 +224,12 @@ class TerminalChat:
                 self._say(f"You are {self.speaker}, in the group.")
             case "at" if colon.at is not None:
                 self.clock.set(colon.at.replace(tzinfo=ZoneInfo(self.zone)))
-                self._say(f"It is {self._stamp(self.clock.now())}.")
+                self._say(f"It is {self.stamp(self.clock.now())}.")
                 self.catch_up()
             case "wait" if colon.wait is not None:
-                self._buttons = []
+                self.buttons = []
                 self.pass_time(self._later(colon.wait))
-                self._say(f"It is {self._stamp(self.clock.now())}.")
+                self._say(f"It is {self.stamp(self.clock.now())}.")
             case _:
                 self._say(HELP)
 
@@ -222,7 +252,8 @@ class TerminalChat:
             ).first()
         return found or "UTC"
 
-    def _stamp(self, instant: datetime) -> str:
+    def stamp(self, instant: datetime) -> str:
+        """Return an instant in the site's wall time."""
         return instant.astimezone(ZoneInfo(self.zone)).strftime("%a %Y-%m-%d %H:%M")
 
     # --- showing ---
@@ -230,18 +261,24 @@ class TerminalChat:
     def _deliver(self, asked_in: str | None) -> None:
         now = self.clock.now()
         with self.database.transaction() as session:
-            rows = [(row, session.get_one(m.Chat, row.chat_id)) for row in outbox.due(session, now)]
-            for row, chat in rows:
-                if chat.platform != PLATFORM:
-                    continue
-                outbox.settle(row, now, str(row.id))
-                unasked = row.notice_id is not None or chat.platform_chat != asked_in
-                self._show(row.body, chat.platform_chat, row.due_at if unasked else None)
+            chats = {
+                chat.id: chat.platform_chat
+                for chat in session.scalars(select(m.Chat).where(m.Chat.platform == PLATFORM))
+            }
+            rows = [row for row in outbox.due(session, now) if row.chat_id in chats]
+        for row in rows:
+            chat = chats[row.chat_id]
+            unasked = row.notice_id is not None or chat != asked_in
+            self._show(row.body, chat, row.due_at if unasked else None)
+            with self.database.transaction() as session:
+                outbox.settle(session.get_one(m.Outbox, row.id), now, str(row.id))
 
     def _show(self, body: m.Json, chat: str, at: datetime | None) -> None:
+        place = (
+            "group" if chat == GROUP_CHAT else self._names.get(chat, chat.partition(":")[2].title())
+        )
         if at is not None:
-            place = "the group" if chat == GROUP_CHAT else chat.partition(":")[2]
-            self._say(f"-- {self._stamp(at)} to {place}")
+            self._say(f"-- {self.stamp(at)} to {'the group' if place == 'group' else place}")
         for text_line in str(body["text"]).split("\n"):
             self._say(text_line)
         for attachment in body.get("attachments", ()):
@@ -249,9 +286,24 @@ class TerminalChat:
         for row in body.get("buttons", ()):
             words = []
             for label, command in row:
-                self._buttons.append(Shown(label, command, chat))
-                words.append(f"[{len(self._buttons)}] {label}")
+                self.buttons.append(Shown(label, command, chat))
+                words.append(f"[{len(self.buttons)}] {label}")
             self._say("  " + "   ".join(words))
+        if self._hear is not None:
+            self._hear(
+                Said(
+                    place=place,
+                    at=self.stamp(at) if at is not None else None,
+                    text=str(body["text"]),
+                    attachments=tuple(
+                        f"({'picture' if a['picture'] else 'file'} {a['name']})"
+                        for a in body.get("attachments", ())
+                    ),
+                    buttons=tuple(
+                        tuple(label for label, _ in row) for row in body.get("buttons", ())
+                    ),
+                )
+            )
 
     def _attached(self, attachment: m.Json) -> str:
         kind = "picture" if attachment["picture"] else "file"

@@ -41,7 +41,7 @@ def trays_meant(garden: Garden, where: Where) -> tuple[str, ...]:
         if where.shelf not in garden.shelves:
             raise ShelfUnknown(shelf=where.shelf, known=tuple(garden.shelves))
         return tuple(code for code, tray in garden.trays.items() if tray.shelf == where.shelf)
-    if where.crop is not None or where.sowing is not None:
+    if where.crop is not None or where.sowing is not None or where.lot is not None:
         found = [growing.tray for _, growing in sowings_meant(garden, where)]
         return tuple(dict.fromkeys(tray for tray in found if tray is not None))
     return tuple(garden.trays)
@@ -67,6 +67,8 @@ def sowings_meant(garden: Garden, where: Where) -> list[Standing]:
             raise ShelfUnknown(shelf=where.shelf, known=tuple(garden.shelves))
         on_shelf = {code for code, tray in garden.trays.items() if tray.shelf == where.shelf}
         found = [pair for pair in found if pair[1].tray in on_shelf]
+    if where.lot is not None:
+        found = [pair for pair in found if pair[0].lot == where.lot]
     if where.trays:
         trays = [tray_named(garden, code) for code in where.trays]
         codes = {tray.code for tray in trays}

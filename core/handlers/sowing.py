@@ -129,7 +129,8 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
     session.flush()
     sowing = snapshot.sowing_values(row, tray.code, lot.code if lot else None, (), act.did_id)
     act.summary = {**act.summary, "sowing": sowing.code}
-    hazards = tuple(hazard.value for hazard in crop.hazards)
+    first = not any(other.crop == crop.id for other in garden.sowings)
+    hazards = tuple(hazard.value for hazard in crop.hazards) if first else ()  # said once
     treated = lot is not None and lot.treated
     return Sown(
         act=act.number,

@@ -1,0 +1,329 @@
+"""The round, the nudge, the rise: what a good colleague would say at the shelf.
+
+The first line is the shortest useful one; work is grouped by kind and shelf; everything fits one
+screen, and what does not is counted, with the way to see it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from bot.message import Button, Mention, Message
+from bot.wording.reports import exposure
+from bot.wording.voice import Voice
+from core import requests as r
+from core.due import Item, Work
+from core.replies.notices import NoticeSaid
+
+MOST_LINES = 16
+MOST_TEXT = 1200
+
+
+def notice(said: NoticeSaid, voice: Voice) -> Message:
+    match said.notice.kind:
+        case "round":
+            return _round(said, voice)
+        case "nudge":
+            return _nudge(said, voice)
+        case "rise":
+            return _rise(said, voice)
+        case _:
+            return _alarm(said, voice)
+
+
+def work_lines(items: tuple[Item, ...], voice: Voice) -> list[str]:
+    """Return one line for each kind of work, with where."""
+    lines: list[str] = []
+    for work, words in _WORDS.items():
+        found = [item for item in items if item.kind is work]
+        if found:
+            lines += words(found, voice)
+    return lines
+
+
+def _water(items: list[Item], voice: Voice) -> list[str]:
+    """Trays by shelf: `Look at the mix: T1, T2 (shelf A); T5 (B).`"""
+    by_shelf: dict[str | None, list[str]] = {}
+    for item in items:
+        by_shelf.setdefault(item.shelf, []).append(item.tray or "")
+    parts = [
+        voice.say("{trays} (shelf {shelf})", trays=_joined(trays), shelf=shelf)
+        if shelf
+        else _joined(trays)
+        for shelf, trays in by_shelf.items()
+    ]
+    return [voice.say("Feel the mix, water if it is light: {trays}.", trays="; ".join(parts))]
+
+
+def _joined(codes: list[str]) -> str:
+    return ", ".join(codes)
+
+
+def _name(item: Item, voice: Voice) -> str:
+    crop = voice.crop(item.crop or "")
+    if item.tray:
+        return voice.say("{sowing} {crop} ({tray})", sowing=item.sowing, crop=crop, tray=item.tray)
+    return f"{item.sowing} {crop}"
+
+
+def _overdue(items: list[Item], voice: Voice) -> list[str]:
+    lines = []
+    for item in items:
+        temp = item.values.get("temp_c")
+        if item.values.get("by") is None:
+            lines.append(
+                voice.say(
+                    "{what}: cannot come up at {temp}. Read the mix and warm or cool it.",
+                    what=_name(item, voice),
+                    temp=voice.temp(float(temp or 0)),
+                )
+            )
+        elif item.values.get("temp_logged"):
+            lines.append(
+                voice.say(
+                    "{what}: nothing up {n} days after sowing; it should show by {day} "
+                    "at the {temp} you read. Read the temperature again first, then /ask",
+                    what=_name(item, voice),
+                    n=item.values["days"],
+                    day=voice.day(item.values["by"]),
+                    temp=voice.temp(float(temp or 0)),
+                )
+            )
+        else:
+            lines.append(
+                voice.say(
+                    "{what}: nothing up {n} days after sowing; it should show by {day}. "
+                    "Check the temperature of the mix first: /temp",
+                    what=_name(item, voice),
+                    n=item.values["days"],
+                    day=voice.day(item.values["by"]),
+                )
+            )
+    return lines
+
+
+def _count(items: list[Item], voice: Voice) -> list[str]:
+    what = ", ".join(_name(item, voice) for item in items)
+    return [voice.say("Should be showing: {what}. Count and tell me: /up", what=what)]
+
+
+def _sow(items: list[Item], voice: Voice) -> list[str]:
+    lines = []
+    for item in items:
+        crop = voice.crop(item.crop or "", item.variety)
+        cells = item.values.get("cells")
+        if cells:
+            lines.append(
+                voice.say_n(
+                    "Sow this week: {crop}, {n} cell.",
+                    "Sow this week: {crop}, {n} cells.",
+                    int(cells),
+                    crop=crop,
+                )
+            )
+        else:
+            lines.append(voice.say("Sow this week: {crop}.", crop=crop))
+    return lines
+
+
+def _thin(items: list[Item], voice: Voice) -> list[str]:
+    what = ", ".join(_name(item, voice) for item in items)
+    return [voice.say("Thin to one a cell, snip, do not pull: {what}.", what=what)]
+
+
+def _pot(items: list[Item], voice: Voice) -> list[str]:
+    what = ", ".join(_name(item, voice) for item in items)
+    return [voice.say("Big enough to pot up: {what}. Hold them by a leaf.", what=what)]
+
+
+def _feed(items: list[Item], voice: Voice) -> list[str]:
+    trays = _joined(list(dict.fromkeys(item.tray or item.sowing or "" for item in items)))
+    if all(item.values.get("first") for item in items):
+        return [voice.say("First feed, half strength, on moist mix: {trays}.", trays=trays)]
+    return [voice.say("Feed, on moist mix: {trays}.", trays=trays)]
+
+
+def _harden(items: list[Item], voice: Voice) -> list[str]:
+    lines = []
+    for item in items:
+        v = item.values
+        if v.get("held"):
+            lines.append(
+                voice.say(
+                    "Start hardening off {what} as soon as it stays above {limit}.",
+                    what=_name(item, voice),
+                    limit=voice.temp(float(v["limit_c"])),
+                )
+            )
+        else:
+            lines.append(
+                voice.say(
+                    "Start hardening off {what}: {hours} h, {where}; not below {limit}. "
+                    "{of} days, then out about {day}.",
+                    what=_name(item, voice),
+                    hours=voice.number(float(v["hours"])),
+                    where=exposure(voice, str(v["exposure"])),
+                    limit=voice.temp(float(v["limit_c"])),
+                    of=v["of"],
+                    day=voice.day(v["plant_out"]),
+                )
+            )
+    return lines
+
+
+def _out(items: list[Item], voice: Voice) -> list[str]:
+    lines = []
+    for item in items:
+        v = item.values
+        what = _name(item, voice)
+        if v.get("held"):
+            lines.append(
+                voice.say(
+                    "Keep in today: {what}, too cold (limit {limit}).",
+                    what=what,
+                    limit=voice.temp(float(v["limit_c"])),
+                )
+            )
+            continue
+        line = voice.say(
+            "Out {what}: day {n} of {of}, {hours} h, {where}; in below {limit}.",
+            what=what,
+            n=v["number"],
+            of=v["of"],
+            hours=voice.number(float(v["hours"])),
+            where=exposure(voice, str(v["exposure"])),
+            limit=voice.temp(float(v["limit_c"])),
+        )
+        lines.append(line)
+    return lines
+
+
+def _plant(items: list[Item], voice: Voice) -> list[str]:
+    lines = []
+    for item in items:
+        lines.append(
+            voice.say_n(
+                "Ready to plant out: {what}, {n} plant. Look at tonight's forecast first.",
+                "Ready to plant out: {what}, {n} plants. Look at tonight's forecast first.",
+                int(item.values.get("count") or 0),
+                what=_name(item, voice),
+            )
+        )
+    return lines
+
+
+def _light(items: list[Item], voice: Voice) -> list[str]:
+    return [
+        voice.say(
+            "Shelf {shelf}: lamp only {hours} h a day; seedlings want about {wanted} h.",
+            shelf=item.shelf,
+            hours=voice.number(float(item.values["hours"])),
+            wanted=voice.number(float(item.values["wanted"])),
+        )
+        for item in items
+    ]
+
+
+def _frost(items: list[Item], voice: Voice) -> list[str]:
+    what = ", ".join(_name(item, voice) for item in items)
+    return [voice.say("Cold tonight: bring in {what}.", what=what)]
+
+
+_WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
+    Work.FROST: _frost,
+    Work.WATER: _water,
+    Work.OUT: _out,
+    Work.OVERDUE: _overdue,
+    Work.COUNT: _count,
+    Work.SOW: _sow,
+    Work.THIN: _thin,
+    Work.POT_UP: _pot,
+    Work.FEED: _feed,
+    Work.HARDEN: _harden,
+    Work.PLANT: _plant,
+    Work.LIGHT: _light,
+}
+
+
+def fitted(lines: list[str], voice: Voice) -> list[str]:
+    """Return the lines that fit one screen, with a line that counts the rest."""
+    kept: list[str] = []
+    for line in lines:
+        if len(kept) == MOST_LINES or sum(len(k) + 1 for k in kept) + len(line) > MOST_TEXT - 60:
+            left = len(lines) - len(kept)
+            kept.append(voice.say_n("And {n} more: /due", "And {n} more: /due", left))
+            break
+        kept.append(line)
+    return kept
+
+
+def _done_row(said: NoticeSaid, voice: Voice) -> tuple[Button, ...]:
+    kinds = {item.kind for item in said.notice.items}
+    row: list[Button] = []
+    if Work.WATER in kinds and kinds & {Work.OUT}:
+        row.append(Button(voice.say("All done"), r.Done(notice=said.id)))
+    elif Work.WATER in kinds:
+        row.append(Button(voice.say("Watered"), r.Done(notice=said.id)))
+    elif kinds & {Work.OUT, Work.HARDEN}:
+        row.append(Button(voice.say("They are out"), r.Done(notice=said.id)))
+    return tuple(row)
+
+
+def _round(said: NoticeSaid, voice: Voice) -> Message:
+    lines = []
+    away = said.notice.values.get("away")
+    if away:
+        lines.append(
+            voice.say(
+                "I was away from {start} to {end}; what fell due then is in today's list.",
+                start=voice.moment(datetime.fromisoformat(away["from"])),
+                end=voice.moment(datetime.fromisoformat(away["to"])),
+            )
+        )
+    duty = [voice.who(member) for member in said.notice.values.get("duty", ())]
+    if said.notice.items:
+        if duty:
+            lines.append(
+                voice.say(
+                    "{day}. On duty: {names}.", day=voice.day(voice.today), names=voice.listed(duty)
+                )
+            )
+        else:
+            lines.append(
+                voice.say("{day}. Nobody is down for today: who can?", day=voice.day(voice.today))
+            )
+    lines += work_lines(said.notice.items, voice)
+    row = _done_row(said, voice)
+    return Message(text="\n".join(fitted(lines, voice)), rows=(row,) if row else ())
+
+
+def _nudge(said: NoticeSaid, voice: Voice) -> Message:
+    lines = work_lines(said.notice.items, voice)
+    row = (*_done_row(said, voice), Button(voice.say("I can't today"), r.Swap(day=said.notice.on)))
+    if said.by_mention:
+        name = voice.who(said.notice.recipient)
+        first = voice.say("{name}, your turn today:", name=name)
+        start = first.find(name)
+        return Message(
+            text="\n".join(fitted([first, *lines], voice)),
+            rows=(row,),
+            mentions=(Mention(start=start, length=len(name), person=said.notice.recipient),),
+        )
+    first = voice.say("Your turn today:")
+    return Message(text="\n".join(fitted([first, *lines], voice)), rows=(row,))
+
+
+def _rise(said: NoticeSaid, voice: Voice) -> Message:
+    asked = [voice.who(member) for member in said.notice.values.get("asked", ())]
+    first = voice.say("No word yet from {names}. Can somebody?", names=voice.listed(asked))
+    lines = [first, *work_lines(said.notice.items, voice)]
+    row = _done_row(said, voice)
+    return Message(text="\n".join(fitted(lines, voice)), rows=(row,) if row else ())
+
+
+def _alarm(said: NoticeSaid, voice: Voice) -> Message:
+    return Message(text="\n".join(fitted(work_lines(said.notice.items, voice), voice)))
+
+
+WORDS = {NoticeSaid: notice}
