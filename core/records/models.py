@@ -433,6 +433,8 @@ class Outbox(Base):
     lease_until: Mapped[datetime | None]
     lease_by: Mapped[str | None] = mapped_column(String(40))
     tries: Mapped[int] = mapped_column(server_default="0")
+    part: Mapped[int] = mapped_column(server_default="0")  # parts delivered, of a long one
+    unknowns: Mapped[int] = mapped_column(server_default="0")  # sends whose outcome is unknown
     sent_at: Mapped[datetime | None]
     platform_message: Mapped[str | None] = mapped_column(String(32))
     error: Mapped[str | None]

@@ -421,6 +421,18 @@ def upgrade() -> None:
             server_default="0",
             nullable=False,
         ),
+        sa.Column(
+            "part",
+            sa.BigInteger().with_variant(sa.Integer(), "sqlite"),
+            server_default="0",
+            nullable=False,
+        ),
+        sa.Column(
+            "unknowns",
+            sa.BigInteger().with_variant(sa.Integer(), "sqlite"),
+            server_default="0",
+            nullable=False,
+        ),
         sa.Column("sent_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("platform_message", sa.String(length=32), nullable=True),
         sa.Column("error", sa.Text(), nullable=True),
