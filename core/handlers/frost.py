@@ -1,0 +1,346 @@
+"""Set or show the site's frost dates: one date, dates by chance, or a file of daily minima.
+
+The group's row keeps them as JSON: `last` and `first` (core/frost_store.py), `given` (the dates
+as a member gave them), `file` (what was read and set aside) and `hemisphere` with what told it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from core import outlook
+from core.errors import (
+    FrostDateOffSeason,
+    FrostDatesOrder,
+    HemisphereUnknown,
+    NoFrostYet,
+    NoSeasonsInRecord,
+)
+from core.frost import FrostDates
+from core.frost_estimate import (
+    ASSUMED_SD_DAYS,
+    dates_from_levels,
+    dates_from_record,
+    dates_from_typical,
+)
+from core.frost_file import DailyMinima, read_minima
+from core.frost_headers import TempUnit
+from core.frost_seasons import (
+    FrostSide,
+    Hemisphere,
+    frost_record,
+    hemisphere_at,
+    hemisphere_shown,
+    season_day,
+)
+from core.frost_store import frost_values
+from core.garden import Garden
+from core.intervals import jeffreys_interval
+from core.records import models as m
+from core.records import snapshot
+from core.replies.base import Reply
+from core.replies.frost import FrostFileSaid, FrostSaid, FrostSideSaid, LevelDate, MovedPlantOut
+from core.requests import SetFrost
+from core.scene import Scene
+from core.schedule import autumn_year
+
+LEVELS = (0.1, 0.5, 0.9)
+OFF_SEASON_DAYS = 120
+"""A last frost in the first four months of the cold season, or a first frost in its last four,
+is taken for a slip: it would be an autumn, or a spring, date. Own choice."""
+MOST_ABSURD = 5
+
+Stored = dict[str, Any]
+
+
+def set_frost(request: SetFrost, scene: Scene, session: Session) -> Reply:
+    """Keep the frost dates given, or show those that stand.
+
+    Raises the errors of core/frost_file.py and core/frost_estimate.py, FrostDateOffSeason,
+    HemisphereUnknown, and NoFrostYet when there is nothing to show.
+    """
+    assert scene.group_id is not None
+    garden = snapshot.garden(session, scene.group_id, scene.today)
+    before = dict(garden.site.frost or {})
+    if request.file_text is not None:
+        stored, against = _of_file(request, garden)
+    elif _dates(request):
+        stored, against = _of_dates(request, garden, before), False
+    else:
+        if not before:
+            raise NoFrostYet()
+        return _said(garden, scene.today, changed=False)
+    dropped = "first" in before and "first" not in stored
+    group = session.get_one(m.Group, scene.group_id)
+    group.frost = stored
+    session.flush()
+    after = replace(garden, site=replace(garden.site, frost=stored))
+    return replace(
+        _said(after, scene.today, changed=True),
+        against_place=against,
+        first_dropped=dropped,
+        moved=_moved(garden, after, scene.today),
+        put_back=_put_back(before),
+        or_first=_or_first(request, stored),
+    )
+
+
+def _dates(request: SetFrost) -> bool:
+    every = (request.typical, request.late, request.middle, request.early, request.first)
+    return any(day is not None for day in every)
+
+
+# --- a file -------------------------------------------------------------------------------
+
+
+def _of_file(request: SetFrost, garden: Garden) -> tuple[Stored, bool]:
+    """Return what to keep of a file, and whether its winter contradicts the place."""
+    unit = {None: None, True: TempUnit.FAHRENHEIT, False: TempUnit.CELSIUS}[request.fahrenheit]
+    minima = read_minima(request.file_text or "", unit=unit)
+    by_place = _hemisphere_of_place(garden)
+    try:
+        hemisphere, told_by = hemisphere_shown(minima.days), "file"
+    except HemisphereUnknown:
+        if by_place is None:
+            raise
+        hemisphere, told_by = by_place, "place"
+    record = frost_record(minima.days, hemisphere)
+    stored: Stored = {
+        "last": frost_values(dates_from_record(record, FrostSide.LAST)),
+        "file": _file_values(minima, request.file_name or ""),
+        "hemisphere": {"is": hemisphere.value, "told_by": told_by},
+    }
+    with contextlib.suppress(NoSeasonsInRecord):  # springs enough, but no complete autumn
+        stored["first"] = frost_values(dates_from_record(record, FrostSide.FIRST))
+    return stored, by_place not in (None, hemisphere)
+
+
+def _file_values(minima: DailyMinima, name: str) -> Stored:
+    return {
+        "name": name[:80],
+        "first_on": minima.days[0][0].isoformat(),
+        "last_on": minima.days[-1][0].isoformat(),
+        "unit": minima.unit_read.value,
+        "unit_told_by": minima.unit_basis.value,
+        "absurd": [
+            [found.day.isoformat(), found.min_c, found.rule.value]
+            for found in minima.absurd[:MOST_ABSURD]
+        ],
+        "absurd_count": len(minima.absurd),
+        "days_missing": minima.missing_days,
+        "rows_doubled": minima.duplicates,
+        "rows_unreadable": minima.unreadable_rows,
+    }
+
+
+# --- dates --------------------------------------------------------------------------------
+
+
+def _of_dates(request: SetFrost, garden: Garden, before: Mapping[str, Any]) -> Stored:
+    """Return what to keep of dates; the side not spoken of stays as it was."""
+    hemisphere, told_by = _hemisphere(request, garden, before)
+    stored = _kept(before, hemisphere)
+    given: Stored = dict(stored.get("given", {}))
+    levels = _levels(request)
+    if levels:
+        for day in levels.values():
+            _check_season(day, FrostSide.LAST, hemisphere)
+        stored["last"] = frost_values(_last(levels, hemisphere))
+        for name in ("typical", "late", "middle", "early"):
+            given.pop(name, None)
+            day = getattr(request, name)
+            if day is not None:
+                given[name] = day.isoformat()
+    if request.first is not None:
+        _check_season(request.first, FrostSide.FIRST, hemisphere)
+        stored["first"] = frost_values(
+            dates_from_typical(request.first, FrostSide.FIRST, hemisphere)
+        )
+        given["first"] = request.first.isoformat()
+    stored["given"] = given
+    stored["hemisphere"] = {"is": hemisphere.value, "told_by": told_by}
+    sides = [stored[side] for side in ("last", "first") if side in stored]
+    if not any(side["basis"] == "record" for side in sides):
+        stored.pop("file", None)
+    return stored
+
+
+def _kept(before: Mapping[str, Any], hemisphere: Hemisphere) -> Stored:
+    """Return what stood, less what was reckoned for the other hemisphere."""
+    sides = {
+        side: before[side]
+        for side in ("last", "first")
+        if side in before and before[side]["hemisphere"] == hemisphere.value
+    }
+    kept = {name: before[name] for name in ("given", "file") if sides and name in before}
+    return {**kept, **sides}
+
+
+def _levels(request: SetFrost) -> dict[float, date]:
+    """Return the last-frost dates by level; raise FrostDatesOrder for two even chances."""
+    middle = request.middle or request.typical
+    if request.typical is not None and request.middle not in (None, request.typical):
+        both = ((0.5, request.typical), (0.5, request.middle or request.typical))
+        raise FrostDatesOrder(side=FrostSide.LAST.value, given=both)
+    found = zip(LEVELS, (request.late, middle, request.early), strict=True)
+    return {level: day for level, day in found if day is not None}
+
+
+def _last(levels: Mapping[float, date], hemisphere: Hemisphere) -> FrostDates:
+    if len(levels) > 1:
+        return dates_from_levels(levels, FrostSide.LAST, hemisphere)
+    ((level, day),) = levels.items()
+    return dates_from_typical(day, FrostSide.LAST, hemisphere, level=level)
+
+
+def _hemisphere_of_place(garden: Garden) -> Hemisphere | None:
+    latitude = garden.site.latitude
+    return None if latitude is None else hemisphere_at(latitude)
+
+
+def _hemisphere(
+    request: SetFrost, garden: Garden, before: Mapping[str, Any]
+) -> tuple[Hemisphere, str]:
+    """Return the hemisphere and what told it: the place, else what stands, else the dates.
+
+    A last frost from August to December is a southern spring; a first frost from February to
+    July a southern autumn.
+    """
+    by_place = _hemisphere_of_place(garden)
+    if by_place is not None:
+        return by_place, "place"
+    levels = _levels(request)
+    if not levels and request.first is not None and "last" in before:
+        stood = Hemisphere(before["hemisphere"]["is"])
+        by_dates = before["hemisphere"]["told_by"] == "dates"
+        if not (by_dates and _off_season(request.first, FrostSide.FIRST, stood)):
+            return stood, str(before["hemisphere"]["told_by"])
+    if levels:
+        south = next(iter(levels.values())).month >= 8
+    else:
+        south = request.first is not None and 2 <= request.first.month <= 7
+    return (Hemisphere.SOUTH if south else Hemisphere.NORTH), "dates"
+
+
+def _check_season(day: date, side: FrostSide, hemisphere: Hemisphere) -> None:
+    if _off_season(day, side, hemisphere):
+        raise FrostDateOffSeason(side=side.value, given=day)
+
+
+def _off_season(day: date, side: FrostSide, hemisphere: Hemisphere) -> bool:
+    number = season_day(day, hemisphere)
+    if side is FrostSide.LAST:
+        return number < OFF_SEASON_DAYS
+    return number >= 365 - OFF_SEASON_DAYS
+
+
+def _or_first(request: SetFrost, stored: Mapping[str, Any]) -> SetFrost | None:
+    """Return the other reading of a lone date in a northern autumn, where no place decides."""
+    alone = request == SetFrost(typical=request.typical)
+    south = stored["hemisphere"] == {"is": Hemisphere.SOUTH.value, "told_by": "dates"}
+    return SetFrost(first=request.typical) if alone and south else None
+
+
+def _put_back(before: Mapping[str, Any]) -> SetFrost | None:
+    """Return the request that gives the same dates again; None where a file gave some."""
+    sides = [before[side] for side in ("last", "first") if side in before]
+    if not sides or any(side["basis"] == "record" for side in sides):
+        return None
+    given = {name: date.fromisoformat(day) for name, day in before.get("given", {}).items()}
+    return SetFrost(
+        typical=given.get("typical"),
+        late=given.get("late"),
+        middle=given.get("middle"),
+        early=given.get("early"),
+        first=given.get("first"),
+    )
+
+
+# --- what stands --------------------------------------------------------------------------
+
+
+def _said(garden: Garden, today: date, *, changed: bool) -> FrostSaid:
+    stored = garden.site.frost or {}
+    last, first = outlook.frost_of(garden), outlook.frost_of(garden, "first")
+    year = outlook.season_year(last or first, today)
+    hemisphere = stored.get("hemisphere", {})
+    return FrostSaid(
+        place=garden.site.place or garden.site.name,
+        changed=changed,
+        last=None if last is None else side_said(last, year),
+        first=None if first is None else side_said(first, autumn_year(year, first.hemisphere)),
+        file=_file_said(stored["file"]) if "file" in stored else None,
+        hemisphere=hemisphere.get("is"),
+        hemisphere_told_by=hemisphere.get("told_by"),
+    )
+
+
+def side_said(frost: FrostDates, year: int) -> FrostSideSaid:
+    """Return a distribution as replies carry it, its dates in the season of `year`."""
+    return FrostSideSaid(
+        side=frost.side.value,
+        basis=frost.basis.value,
+        levels=tuple(_level(frost, level, year) for level in LEVELS),
+        share=frost.share,
+        share_error=None
+        if frost.n_seasons is None
+        else jeffreys_interval(len(frost.days), frost.n_seasons),
+        usual=frost.usual_date(year),
+        n_seasons=frost.n_seasons,
+        n_without=frost.n_without_frost,
+        n_set_aside=frost.n_set_aside,
+        assumed_sd_days=ASSUMED_SD_DAYS[frost.side] if frost.spread_assumed else None,
+        threshold_c=frost.threshold_c,
+    )
+
+
+def _level(frost: FrostDates, level: float, year: int) -> LevelDate:
+    on = frost.date_at(level, year)
+    if on is None:
+        return LevelDate(level=level, on=None)
+    late = frost.side is FrostSide.LAST
+    chance = frost.chance_on_or_after if late else frost.chance_on_or_before
+    return LevelDate(
+        level=level,
+        on=on,
+        counted=frost.empirical_date_at(level, year),
+        chance=chance(on, year=year).fitted_interval,
+    )
+
+
+def _file_said(values: Mapping[str, Any]) -> FrostFileSaid:
+    return FrostFileSaid(
+        name=values["name"],
+        first_on=date.fromisoformat(values["first_on"]),
+        last_on=date.fromisoformat(values["last_on"]),
+        unit=values["unit"],
+        unit_told_by=values["unit_told_by"],
+        absurd=tuple(
+            (date.fromisoformat(day), float(min_c), str(rule))
+            for day, min_c, rule in values["absurd"]
+        ),
+        absurd_count=values["absurd_count"],
+        days_missing=values["days_missing"],
+        rows_doubled=values["rows_doubled"],
+        rows_unreadable=values["rows_unreadable"],
+    )
+
+
+def _moved(before: Garden, after: Garden, today: date) -> tuple[MovedPlantOut, ...]:
+    """Return the sowings growing now whose planting-out date is another one, oldest first."""
+    found = []
+    for sowing in after.sowings:
+        was = outlook.plant_out_on(before, sowing, today)
+        now = outlook.plant_out_on(after, sowing, today)
+        if now is not None and now != was:
+            found.append(MovedPlantOut(sowing=sowing.code, crop=sowing.crop, before=was, after=now))
+    return tuple(found)
+
+
+HANDLERS = {SetFrost: set_frost}
