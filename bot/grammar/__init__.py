@@ -7,6 +7,7 @@
 from bot.grammar.commands import COMMANDS, WORDS, Command, command_of
 from bot.grammar.context import Echo, GrammarContext, Line
 from bot.grammar.parse import addressed, parse
+from bot.grammar.render import render
 
 __all__ = [
     "COMMANDS",
@@ -18,4 +19,5 @@ __all__ = [
     "addressed",
     "command_of",
     "parse",
+    "render",
 ]

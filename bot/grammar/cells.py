@@ -30,7 +30,8 @@ class Place:
 
 
 def _known(codes: tuple[str, ...]) -> str:
-    return "|".join(re.escape(code) for code in sorted(codes, key=len, reverse=True))
+    whole = [code for code in codes if re.fullmatch(r"\w(?:[\w .-]*\w)?", code)]
+    return "|".join(re.escape(code) for code in sorted(whole, key=len, reverse=True))
 
 
 def tray_pattern(bag: Bag) -> str:
@@ -149,12 +150,14 @@ def _range(first: str, last: str | None) -> CellPart:
 def _take_all_after_tray(bag: Bag) -> bool:
     """Claim an `all` that stands beside the tray just taken."""
     if hit := re.search(
-        r"\x00\s*(all(?:\s+cells)?|whole(?:\s+tray)?|every\s+cell)(?!\w)", bag.rest, re.I
+        r"\x00\s*(all(?:\s+cells)?|everything|whole(?:\s+tray)?|every\s+cell)(?!\w)", bag.rest, re.I
     ):
         bag.mask(hit.start(1), hit.end(1))
         return True
     if hit := re.search(
-        r"(?<!\w)(all(?:\s+of)?|the\s+whole|whole(?:\s+of)?)\s*\x00", bag.rest, re.I
+        r"(?<!\w)(all(?:\s+of)?|everything(?:\s+(?:in|of|from|on))?|the\s+whole|whole(?:\s+of)?)\s*\x00",
+        bag.rest,
+        re.I,
     ):
         bag.mask(hit.start(1), hit.end(1))
         return True

@@ -48,7 +48,7 @@ def parse(text: str, context: GrammarContext) -> tuple[Line, ...]:
     A message in a group is read whether or not it has a slash: ask `addressed` first.
     Never raises: what cannot be read is a problem in its line.
     """
-    lines = [line for line in clean(text[: 4 * MAX_FREE]).split("\n")]
+    lines = clean(text[: 4 * MAX_FREE]).split("\n")
     if lines and _for_other(lines[0], context):
         return ()
     lines = [_without_mention(line, context) for line in lines if not _for_other(line, context)]

@@ -76,7 +76,8 @@ def build_plan(bag: Bag) -> MakePlan:
         if not drop and hit[2] is None:
             raise NumberNotSaid(command=bag.command)
         return MakePlan(accept=int(hit[2]) if hit[2] else None, drop=drop)
-    bag.drop("show|for|next|this|season|year|us|me|make")
+    if not bag.find(r"[0-9]"):
+        bag.drop("show|for|next|this|season|year|us|me|make")
     if not bag.left():
         return MakePlan()
     items: list[PlanItem] = []

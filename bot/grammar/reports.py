@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from bot.grammar.cells import take_place, tray_pattern
 from bot.grammar.crop_words import take_crop
@@ -114,10 +115,8 @@ def build_up(bag: Bag) -> Up:
         raise NumberNotSaid(command=bag.command)
     nothing_left_but_name(bag, where.crop)
     finish_report(bag, told)
-    if everything:
-        where = Where(crop=where.crop, everything=True)
     return Up(
-        where=where, on=told.on, for_whom=told.for_whom, notice=told.notice,
+        where=replace(where, everything=True) if everything else where, on=told.on, for_whom=told.for_whom, notice=told.notice,
         count=count, more=more and count is not None, all_up=all_up and count is None,
     )  # fmt: skip
 
@@ -167,9 +166,7 @@ def build_potted(bag: Bag) -> Potted:
                     bag.mask(at, at + 1)
     bag.drop("(?:in)?to (?:\\w+ )?(?:pots?|cups?)|(?:in )?pots|up|on")
     where = take_where(bag, all_words=False)
-    if where.empty:
-        everything = bag.has("everything|all trays")
-        where = Where(everything=everything)
+    where = replace(where, everything=bag.has("everything|all trays"))
     bag.drop("all(?: of (?:them|it))?")
     count = take_count(bag)
     bag.drop("plants?|seedlings?")
@@ -188,7 +185,9 @@ def _tail(text: str, tray: str) -> str:
     """Return the text up to the next `from`, taken piece or second tray."""
     cut = re.search(r"\x00|(?<!\w)(?:from|for|on|by)(?!\w)", text, re.IGNORECASE)
     text = text[: cut.start()] if cut else text
-    again = re.search(rf"^\s*{tray}(?!\w).*?(?<!\w)({tray})(?!\w)", text, re.IGNORECASE)
+    again = re.search(
+        rf"^\s*{tray}(?!\w).*?(?<!\w)(?<!cell )(?<!cells )({tray})(?![\w-])", text, re.IGNORECASE
+    )
     return text[: again.start(1)] if again else text
 
 
@@ -200,7 +199,7 @@ def build_planted(bag: Bag) -> Planted:
         "in(?:to)? the (?:garden|ground|bed|beds)|outside|outdoors|out|plants?|seedlings?|away"
     )
     where = take_where(bag, all_words=False)
-    everything = where.empty and bag.has("everything|all trays")
+    where = replace(where, everything=bag.has("everything|all trays"))
     bag.drop("all(?: of (?:them|it))?")
     count = take_count(bag)
     bag.drop("plants?|seedlings?")
@@ -209,7 +208,7 @@ def build_planted(bag: Bag) -> Planted:
     nothing_left_but_name(bag, where.crop)
     finish_report(bag, told)
     return Planted(
-        where=Where(everything=True) if everything else where,
+        where=where,
         on=told.on, for_whom=told.for_whom, notice=told.notice, count=count, to_whom=to_whom,
     )  # fmt: skip
 
@@ -224,11 +223,11 @@ def build_lost(bag: Bag) -> Lost:
     crop = take_crop(bag, slips=not named)
     where = Where(trays=where.trays, cells=where.cells, crop=crop, sowing=where.sowing,
                   shelf=where.shelf, lot=where.lot)  # fmt: skip
-    everything = where.empty and bag.has("everything|all trays")
+    where = replace(where, everything=bag.has("everything|all trays"))
     whole = bag.has("all(?: of (?:them|it))?")
     count = None if whole else take_count(bag)
     bag.drop("plants?|seedlings?|died|dead|lost")
-    if where.empty and not everything and count is None:
+    if where.empty and count is None:
         raise WhatNotSaid(command=bag.command, needs="count")
     bag.drop("because of|because|due to|caused by|from|through|cause")
     if cause is None:
@@ -240,7 +239,7 @@ def build_lost(bag: Bag) -> Lost:
             )
             bag.mask(0, len(bag.rest))
     return Lost(
-        where=Where(everything=True) if everything else where,
+        where=where,
         on=told.on, for_whom=told.for_whom, notice=told.notice, count=count, cause=cause or None,
     )  # fmt: skip
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from bot.grammar.cells import take_code, take_place, take_shelf
 from bot.grammar.crop_words import take_crop
@@ -142,7 +143,7 @@ def build_frost(bag: Bag) -> SetFrost:
 
 def _across_new_year(places: list[tuple[int, int]]) -> bool:
     """Tell whether dates run in order over the end of a year."""
-    turns = sum(1 for low, high in zip(places, places[1:], strict=False) if high < low)
+    turns = sum(1 for low, high in pairwise(places) if high < low)
     return turns == 1 and places[-1] < places[0]
 
 

@@ -118,61 +118,9 @@ class Bag:
         return " ".join(" ".join(piece for piece in pieces if piece).split())
 
 
-LINK_WORDS = frozenset(
-    [
-        "a",
-        "an",
-        "the",
-        "of",
-        "in",
-        "on",
-        "at",
-        "to",
-        "is",
-        "are",
-        "was",
-        "were",
-        "be",
-        "been",
-        "and",
-        "or",
-        "with",
-        "please",
-        "pls",
-        "thanks",
-        "thx",
-        "my",
-        "our",
-        "we",
-        "i",
-        "i've",
-        "we've",
-        "have",
-        "has",
-        "had",
-        "just",
-        "now",
-        "it",
-        "its",
-        "there",
-        "this",
-        "that",
-        "so",
-        "far",
-        "from",
-        "for",
-        "by",
-        "as",
-        "also",
-        "new",
-        "ok",
-        "okay",
-        "hi",
-        "hello",
-        "hey",
-        "got",
-        "did",
-        "do",
-        "done'",
-    ]  # fmt: skip
+_LINKS = (
+    "a an the of in on at to is are was were be been and or with please pls thanks thx my our "
+    "we i i've we've have has had just now it its there this that so far from for by as also "
+    "new ok okay hi hello hey got did do done"
 )
+LINK_WORDS = frozenset(_LINKS.split())

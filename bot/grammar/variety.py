@@ -9,12 +9,12 @@ from bot.grammar.problems import LeftOver
 from bot.grammar.text import Bag
 
 _NEAR_MISS = 80.0  # similarity (0-100) at which a word is taken for a slip, not for a variety
-_GRAMMAR_WORDS = [
-    "yesterday", "today", "tomorrow", "monday", "tuesday", "wednesday", "thursday", "friday",
-    "saturday", "sunday", "january", "february", "march", "april", "august", "september", "october",
-    "november", "december", "cells", "column", "shelf", "tray", "seeds", "treated", "percent",
-    "depth", "sowings", "sowing",
-]  # fmt: skip
+_OWN_WORDS = (
+    "yesterday today tomorrow monday tuesday wednesday thursday friday saturday sunday january "
+    "february march april august september october november december cells column shelf tray "
+    "seeds treated percent depth sowings sowing"
+)
+_GRAMMAR_WORDS = _OWN_WORDS.split()
 
 
 def take_variety(bag: Bag, crop: str | None) -> str | None:
@@ -37,7 +37,7 @@ def take_variety(bag: Bag, crop: str | None) -> str | None:
         bag.rest,
     )
     while hit:
-        words = [w for w in hit[1].split()]
+        words = hit[1].split()
         if words[0].casefold() not in {
             "for",
             "in",

@@ -1,0 +1,86 @@
+"""Whatever is typed, every line gets exactly one outcome and nothing is raised."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bot.grammar import COMMANDS, GrammarContext, addressed, parse
+from bot.grammar.commands import WORDS
+
+CONTEXTS = st.builds(
+    GrammarContext,
+    today=st.dates(date(1990, 1, 1), date(2090, 12, 31)),
+    fahrenheit=st.booleans(),
+    inches=st.booleans(),
+    trays=st.lists(st.text(max_size=6), max_size=3).map(tuple),
+    shelves=st.lists(st.text(max_size=6), max_size=3).map(tuple),
+    lots=st.lists(st.text(max_size=6), max_size=3).map(tuple),
+    members=st.lists(st.text(max_size=12), max_size=3).map(tuple),
+    growing=st.lists(st.sampled_from(["tomato", "winter_squash", "x"]), max_size=2).map(tuple),
+    bot_name=st.sampled_from(["", "tray_bot"]),
+    private=st.booleans(),
+)
+_SCRAPS = [
+    *WORDS, "T1", "T2-T4", "T9999-T1", "A1", "A1-B3", "Z40", "row B", "rows C-A", "col 3", "col 99",
+    "all", "12", "0", "999999999", "1/2", "3/4", "31/4", "13/4", "1/0", "0/0", "½", "1 ½", "-5",
+    "29 feb", "31 april", "yesterday", "last mon", "in 999 weeks", "999 weeks ago", "2027-02-30",
+    "0000-01-01", "9999-12-31", "tomorrow", "68F", "21 °C", "20", "99", "4500 lx", "300 fc",
+    "180 µmol", "14h", "3 h 75", "4in", "10 cm", "95%", "100%", "10%", "7:30", "25:00", "21-7",
+    "6am-8pm", "13pm", "tomato", "tomatoe", "squash", "beans", "cherry", "per cell", "cells",
+    "for", "for Ana", "to", "into", "into T5", "vs", "and", ",", ":", '"', '"x"', "'", "#", "/",
+    "@tray_bot", "@other", "re:5", "L1", "S3", "R12", "shelf A", "A", "\n", "\u200b", "🌱", "１２",
+    "x", "2 sowings", "in two sowings", "10 of 10", "11 of 10", "6x12", "99x99", "off", "until",
+    "more", "none", "up", "-", "->", "?", "zone America/Chicago", "language de", "name", "quiet",
+]  # fmt: skip
+
+
+def check(text: str, context: GrammarContext) -> None:
+    """Assert that each line of the answer has one outcome."""
+    for line in parse(text, context):
+        outcomes = [line.request is not None, line.problem is not None, bool(line.choices)]
+        assert sum(outcomes) == 1, line
+        assert bool(line.choice_kind) == bool(line.choices)
+    assert isinstance(addressed(text, context), bool)
+
+
+@settings(max_examples=700, deadline=None)
+@given(text=st.text(max_size=300), context=CONTEXTS)
+def test_any_text_gets_an_outcome(text: str, context: GrammarContext) -> None:
+    check(text, context)
+
+
+@settings(max_examples=1000, deadline=None)
+@given(
+    command=st.sampled_from([command.word for command in COMMANDS]),
+    scraps=st.lists(st.sampled_from(_SCRAPS), max_size=12),
+    glue=st.sampled_from([" ", "", ", "]),
+    context=CONTEXTS,
+)
+def test_any_mix_of_known_pieces_gets_an_outcome(
+    command: str, scraps: list[str], glue: str, context: GrammarContext
+) -> None:
+    check(f"/{command} {glue.join(scraps)}", context)
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    command=st.sampled_from([command.word for command in COMMANDS]),
+    text=st.text(max_size=80),
+    context=CONTEXTS,
+)
+def test_any_text_after_a_command_gets_an_outcome(
+    command: str, text: str, context: GrammarContext
+) -> None:
+    check(f"/{command} {text}", context)
+
+
+def test_a_very_long_message_is_read_in_little_time_and_says_what_was_cut() -> None:
+    context = GrammarContext(today=date(2027, 4, 10), private=True)
+    lines = parse("up 12 tomato " * 2000, context)
+    assert [type(line.problem).__name__ for line in lines] == ["TooLong"]
+    many = parse("up 12 tomato\n" * 60, context)
+    assert len(many) == 51
+    assert type(many[-1].problem).__name__ == "TooManyLines"
