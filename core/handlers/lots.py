@@ -1,0 +1,195 @@
+"""Lots of seed: add, change, list, use up; and what is believed of each."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from core.cautions import Trigger, cautions_for
+from core.crops import crop_by_id
+from core.errors import LotUnknown, ValueAbsurd
+from core.garden import LotOf
+from core.lots import HomeTest, LotViability, lot_viability
+from core.records import models as m
+from core.records import snapshot
+from core.replies.base import Option, Reply
+from core.replies.lots import LotJudged, LotSaid, LotsFound, LotsListed, LotUsedUp
+from core.requests import SetLot
+from core.scene import Scene
+from core.set_up_errors import LotCropMissing
+from core.standards import standard
+
+DAYS_A_YEAR = 365.25
+OLDEST_LOT = 30  # years; older is taken for a slip
+ALL_ABSENT = SetLot()
+
+
+def viability(lot: LotOf, today: date) -> LotViability:
+    """Return what is believed of a lot on a day.
+
+    Seed packed for a year counts as fresh on its first of January. Checked by:
+    tests/core/test_lot_records.py.
+    """
+    crop = crop_by_id(lot.crop)
+    tests: tuple[HomeTest, ...] = ()
+    if lot.tested_of and lot.tested_up is not None:
+        ago = (today - (lot.tested_on or today)).days / DAYS_A_YEAR
+        tests = (HomeTest(sprouted=lot.tested_up, seeds=lot.tested_of, years_ago=max(0.0, ago)),)
+    age = None
+    if lot.packed_for is not None:
+        age = max(0.0, (today - date(lot.packed_for, 1, 1)).days / DAYS_A_YEAR)
+    return lot_viability(
+        label=lot.label_percent / 100 if lot.label_percent else None,
+        standard=least(lot),
+        age_years=age,
+        storage_years=crop.storage_years,
+        tests=tests,
+    )
+
+
+def least(lot: LotOf) -> float | None:
+    """Return the least germination that seed of this kind must show, 0..1."""
+    crop = crop_by_id(lot.crop)
+    return None if crop.standard is None else standard(crop.standard).min_percent / 100
+
+
+def judged(lot: LotOf, today: date) -> LotJudged:
+    """Return a lot with what is believed of it."""
+    return LotJudged(lot=lot, viability=viability(lot, today), standard=least(lot))
+
+
+def set_lot(request: SetLot, scene: Scene, session: Session) -> Reply:
+    """Add or change a lot, mark it used up, or list them.
+
+    Raises LotUnknown, LotCropMissing, ValueAbsurd.
+    """
+    assert scene.group_id is not None
+    lots = snapshot.lots(session, scene.group_id)
+    if request == ALL_ABSENT:
+        return LotsListed(lots=tuple(judged(lot, scene.today) for lot in lots.values()))
+    code = request.code.upper() if request.code else None
+    if request.used_up and code is None:
+        found = [lot for lot in lots.values() if lot.crop == request.crop]
+        if len(found) != 1:
+            return _which(request, lots, found)
+        code = found[0].code
+    row = session.scalars(
+        select(m.Lot).where(m.Lot.group_id == scene.group_id, m.Lot.code == code)
+    ).one_or_none()
+    if row is None and request.crop is None:
+        if code is None:
+            raise LotCropMissing()
+        raise LotUnknown(lot=code, known=tuple(lots))
+    _check(request, scene.today)
+    new = row is None
+    if row is None:
+        row = _new(session, scene.group_id, code, request)
+    elif request.crop is not None and row.crop != request.crop:
+        raise LotUnknown(lot=row.code, known=tuple(lots))
+    if request.used_up:
+        row.used_up_on = scene.today
+        session.flush()
+        return LotUsedUp(lot=lots.get(row.code) or _value(row))
+    _write(row, request, scene.today)
+    session.flush()
+    lot = _value(row)
+    treated = [c.id for c in cautions_for(Trigger.LOT_TREATED)] if request.treated else []
+    return LotSaid(
+        judged=judged(lot, scene.today),
+        new=new,
+        changed=request != SetLot(code=request.code),
+        cautions=tuple(treated),
+    )
+
+
+def _which(request: SetLot, lots: dict[str, LotOf], found: list[LotOf]) -> LotsFound:
+    return LotsFound(
+        question="lot",
+        options=tuple(
+            Option(
+                kind="lot",
+                request=replace(request, code=lot.code, crop=None, variety=None),
+                values={
+                    "lot": lot.code,
+                    "crop": lot.crop,
+                    "variety": lot.variety,
+                    "packed_for": lot.packed_for,
+                },
+            )
+            for lot in (found or lots.values())
+        )[:8],
+        values={"any": bool(lots)},
+    )
+
+
+def _check(request: SetLot, today: date) -> None:
+    if request.packed_for is not None and not (
+        today.year - OLDEST_LOT <= request.packed_for <= today.year + 2
+    ):
+        raise ValueAbsurd(
+            quantity="packed_for",
+            given=request.packed_for,
+            lo=today.year - OLDEST_LOT,
+            hi=today.year + 2,
+            unit="",
+        )
+
+
+def _new(session: Session, group_id: int, code: str | None, request: SetLot) -> m.Lot:
+    group = session.get_one(m.Group, group_id)
+    if code is None:
+        taken = set(session.scalars(select(m.Lot.code).where(m.Lot.group_id == group_id)))
+        while f"L{group.next_lot}" in taken:
+            group.next_lot += 1
+        code = f"L{group.next_lot}"
+        group.next_lot += 1
+    row = m.Lot(
+        group_id=group_id,
+        code=code,
+        crop=request.crop or "",
+        variety=None,
+        packed_for=None,
+        tested_up=None,
+        tested_of=None,
+        tested_on=None,
+        label_percent=None,
+        treated=None,
+        used_up_on=None,
+    )
+    session.add(row)
+    return row
+
+
+def _write(row: m.Lot, request: SetLot, today: date) -> None:
+    for part in ("variety", "packed_for", "label_percent", "treated"):
+        value = getattr(request, part)
+        if value is not None:
+            setattr(row, part, value)
+    if request.tested_of:
+        row.tested_up, row.tested_of, row.tested_on = (
+            request.tested_up or 0,
+            request.tested_of,
+            today,
+        )
+    row.used_up_on = None
+
+
+def _value(row: m.Lot) -> LotOf:
+    return LotOf(
+        id=row.id,
+        code=row.code,
+        crop=row.crop,
+        variety=row.variety,
+        packed_for=row.packed_for,
+        tested_up=row.tested_up,
+        tested_of=row.tested_of,
+        tested_on=row.tested_on,
+        label_percent=row.label_percent,
+        treated=row.treated,
+    )
+
+
+HANDLERS = {SetLot: set_lot}

@@ -1,0 +1,56 @@
+"""Lots of seed, and how good they still are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.garden import LotOf
+from core.lots import LotViability
+from core.replies.base import Choice, Reply
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotJudged:
+    """A lot with what is believed of it.
+
+    Attributes:
+        standard: least germination for its kind, 0..1, where there is one.
+    """
+
+    lot: LotOf
+    viability: LotViability
+    standard: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotSaid(Reply):
+    """A lot added, changed or only looked at.
+
+    Attributes:
+        new, changed: it was just made, or changed; neither = only looked at.
+        cautions: ids of core/data/cautions.toml.
+    """
+
+    judged: LotJudged
+    new: bool
+    changed: bool = False
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotUsedUp(Reply):
+    """A lot is gone; what was sown of it stays."""
+
+    lot: LotOf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotsListed(Reply):
+    """The lots in use."""
+
+    lots: tuple[LotJudged, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotsFound(Choice):
+    """Several lots of one crop; `values` of an option: lot, crop, variety, packed_for."""
