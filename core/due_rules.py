@@ -12,6 +12,7 @@ from core.due import Item, Work
 from core.emergence_watch import Watch, watch
 from core.garden import Garden, SowingOf
 from core.growing import Growing, Stage, follow
+from core.hardening import lowest_safe
 from core.hardening_course import Hold
 from core.hardiness import timing_days
 from core.scene import local_date
@@ -206,6 +207,24 @@ def outdoors(garden: Garden, today: date) -> Iterator[Item]:
         )
 
 
+def frost(garden: Garden, today: date) -> Iterator[Item]:
+    """Plants that stand outside and must come in: tonight's low is under their limit."""
+    lows = [
+        temp.low_c
+        for temp in outlook.outdoor_temps(garden)
+        if temp.day == today and temp.low_c is not None
+    ]
+    if not lows:
+        return
+    for sowing, growing in standing(garden):
+        if growing.stage is not Stage.HARDENING:
+            continue
+        crop = crop_by_id(sowing.crop)
+        limit = lowest_safe(crop.hardiness_class.value, crop.id).limit_c
+        if lows[-1] < limit:
+            yield item(Work.FROST, today, sowing, growing, low_c=lows[-1], limit_c=limit)
+
+
 def sow(garden: Garden, today: date) -> Iterator[Item]:
     """What the accepted plan says to sow, until it is sown."""
     plan: Mapping[str, Any] = garden.plan or {}
@@ -255,4 +274,4 @@ def light(garden: Garden, today: date) -> Iterator[Item]:
         )
 
 
-RULES: tuple[Rule, ...] = (water, come_up, thin, pot_up, feed, outdoors, sow, light)
+RULES: tuple[Rule, ...] = (frost, water, come_up, thin, pot_up, feed, outdoors, sow, light)

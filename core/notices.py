@@ -13,8 +13,9 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from core.due import NUDGED, Item, due_items
+from core.due import NUDGED, Item, Work, due_items
 from core.garden import Garden, Site
+from core.requests import TempKind
 
 NUDGE_AFTER = timedelta(minutes=15)  # after the round: no two messages within ten minutes
 RISE_AFTER = timedelta(hours=5)  # after the nudge, quiet hours allowing
@@ -125,17 +126,37 @@ def due_now(day: Day) -> list[Notice]:
     """Return what this look must say; what was said already is left to the natural key."""
     site = day.garden.site
     first, nudge, rise = looks(site, day.today)
+    alarms = _alarm(day)
     if day.now < first or is_quiet(site, day.now.astimezone(ZoneInfo(site.zone)).time()):
-        return []
+        return alarms
     if day.garden.closed(day.today):
-        return []
+        return alarms
     items = due_items(day.garden, day.today)
-    found = _round(day, items)
+    found = alarms + _round(day, items)
     if day.now >= nudge:
         found += _nudges(day, items)
     if day.now >= rise:
         found += _rise(day, items)
     return found
+
+
+def _alarm(day: Day) -> list[Notice]:
+    """A cold night told in private: the group must know, at once and even in quiet hours."""
+    cold = [
+        report
+        for report in day.garden.site_reports
+        if report.kind == "temp"
+        and report.values.get("of") == TempKind.FORECAST
+        and report.values.get("private")
+        and report.on == day.today
+    ]
+    if not cold:
+        return []
+    items = tuple(i for i in due_items(day.garden, day.today) if i.kind is Work.FROST)
+    if not items:
+        return []
+    values = {"low_c": cold[-1].values["temp_c"]}
+    return [Notice(**_key(day, GROUP, "alarm"), items=items, values=values)]
 
 
 def _key(day: Day, recipient: int, kind: str) -> dict[str, Any]:

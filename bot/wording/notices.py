@@ -227,7 +227,8 @@ def _light(items: list[Item], voice: Voice) -> list[str]:
 
 def _frost(items: list[Item], voice: Voice) -> list[str]:
     what = ", ".join(_name(item, voice) for item in items)
-    return [voice.say("Cold tonight: bring in {what}.", what=what)]
+    low = voice.temp(float(items[0].values["low_c"]))
+    return [voice.say("{low} expected tonight: bring in {what}.", low=low, what=what)]
 
 
 _WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {

@@ -49,7 +49,10 @@ def temp(request: Temp, scene: Scene, session: Session) -> Reply:
     low, high = OUTSIDE_RANGE_C if outside else MIX_RANGE_C
     if not low <= request.temp_c <= high:
         raise ValueAbsurd(quantity="temp", given=request.temp_c, lo=low, hi=high, unit="c")
-    values = {"temp_c": request.temp_c, "of": kind.value}
+    values: dict[str, Any] = {"temp_c": request.temp_c, "of": kind.value}
+    if kind is TempKind.FORECAST and scene.private:
+        values["private"] = True  # the group has not read it: the next look alarms
+        session.get_one(m.Group, scene.group_id).next_look_at = scene.now
     if outside:
         entries: tuple[Entry, ...] = (Entry(kind="temp", on=on, values=values),)
         place = None
