@@ -51,8 +51,8 @@ def points_of(crop_id: str) -> em.EmergencePoints | None:
     row = emergence_row(crop.emergence_table)
     points: list[em.EmergencePoint] = []
     for point in row.points():
-        if point.outcome is Outcome.UNTESTED:
-            continue
+        if point.outcome is Outcome.UNTESTED and point.percent is None:
+            continue  # a percentage without days still tells where few come up
         days = em.NG if point.outcome is Outcome.NONE else point.days
         points.append(
             em.EmergencePoint(

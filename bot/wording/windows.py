@@ -13,10 +13,13 @@ def window_lines(voice: Voice, window: WindowSaid | None) -> list[str]:
     flags = set(window.flags)
     temp = voice.temp(window.temp_c) if window.temp_c is not None else ""
     if window.p10 is None or window.p50 is None or window.p90 is None:
+        doubt = [disagreement(voice)] if "tables_disagree" in flags else []
         if "too_cold" in flags:
-            return [voice.say("Will not come up at {temp}: too cold. Warm the mix.", temp=temp)]
+            cold = voice.say("Will not come up at {temp}: too cold. Warm the mix.", temp=temp)
+            return [cold, *doubt]
         if "too_hot" in flags:
-            return [voice.say("Will not come up at {temp}: too hot. Cool the mix.", temp=temp)]
+            hot = voice.say("Will not come up at {temp}: too hot. Cool the mix.", temp=temp)
+            return [hot, *doubt]
         if window.p10 is None:
             return [voice.say("There are no figures for how long this crop takes to come up.")]
     assert window.p10 is not None
@@ -38,6 +41,8 @@ def window_lines(voice: Voice, window: WindowSaid | None) -> list[str]:
             last=voice.day(window.p90),
         )
     lines = [dates, _basis(voice, window, temp)]
+    if "tables_disagree" in flags:
+        lines.append(disagreement(voice))
     if "few_come_up" in flags:
         lines.append(voice.say("At that temperature few of the seeds come up."))
     if flags & {"below_tested", "above_tested"}:
@@ -45,6 +50,13 @@ def window_lines(voice: Voice, window: WindowSaid | None) -> list[str]:
     elif "near_limit" in flags:
         lines.append(voice.say("That is near this crop's limit: a degree matters."))
     return [line for line in lines if line]
+
+
+def disagreement(voice: Voice) -> str:
+    """Return what is said where the table of days has nothing and that of percentages has."""
+    return voice.say(
+        "The two published tables disagree at that temperature: by one of them some do come up."
+    )
 
 
 def _basis(voice: Voice, window: WindowSaid, temp: str) -> str:
