@@ -11,7 +11,9 @@ MAX_CHARACTERS = 600  # longer messages are cut; a question fits in far less
 NEGATION_REACH = 3  # content words after a "not" that it turns round
 
 _WORD = re.compile(r"[a-z]+|\d+|[.,;:!?]")
-_PLACE = re.compile(r"\b(?:t|s|l|shelf|tray|lot)\s?\d{1,3}\b|\b[a-p]\d{1,2}(?:-[a-p]?\d{1,2})?\b")
+_PLACE = re.compile(  # names of trays and cells; and "up to", which is no shoot coming up
+    r"\b(?:t|s|l|shelf|tray|lot)\s?\d{1,3}\b|\b[a-p]\d{1,2}(?:-[a-p]?\d{1,2})?\b|\bup to\b"
+)
 _DRAWN_OUT = re.compile(r"([a-z])\1{2,}")  # "leggyyy"
 _NEGATIONS = frozenset(
     {"no", "not", "nothing", "never", "none", "nobody", "without", "zero", "cannot", "cant"}
@@ -30,11 +32,12 @@ _DROPPED = frozenset(
     | {"ve", "im", "ive", "u", "ur", "have", "has", "had", "do", "does", "did", "will", "would"}
     | {"can", "could", "there", "any", "please", "pls", "plz", "hi", "hello", "help", "anyone"}
     | {"about", "with", "get", "got", "getting", "gets", "what", "why", "how", "when", "where"}
-    | {"s", "t", "re", "ll", "d", "m", "go", "goes", "going", "gonna", "yet", "here", "but"}
+    | {"s", "t", "re", "ll", "d", "m", "gonna", "yet", "here", "but"}
     | {"because", "while", "though", "although", "even", "which", "who", "also", "think"}
     | {"like", "look", "looks", "looking", "seem", "seems", "bit", "sort", "kind", "quite"}
     | {"rather", "theyre", "whats", "thats", "id", "lol", "idk", "bc", "cuz", "tho", "thx"}
 )
+_FILLERS = frozenset({"one", "seed", "seedl", "singl", "sign"})  # "not one seed came up"
 _NUMBERS = {"1": "one", "2": "two", "3": "three", "4": "four"}
 
 
@@ -85,7 +88,7 @@ def words_of(text: str) -> tuple[Token, ...]:
             word = Word(stem=stem(surface), denied=reach > 0)
             leads = reach == NEGATION_REACH
             made.append(Token(word=word, surface=surface, leads=leads, clause=clause))
-            reach -= reach > 0
+            reach -= reach > 0 and word.stem not in _FILLERS
     return tuple(made)
 
 
@@ -94,7 +97,7 @@ def stem(word: str) -> str:
     """Return a crude stem: the same for `droop`, `droops`, `drooping` and `droopy`."""
     if word in _IRREGULAR:
         return _IRREGULAR[word]
-    for ending in ("iness", "ness", "ing", "ish", "ies", "ied", "ed", "es", "ly", "s", "y"):
+    for ending in ("iness", "ness", "ion", "ing", "ish", "ies", "ied", "ed", "es", "ly", "s", "y"):
         root = word.removesuffix(ending)
         if root != word and len(root) >= 3 and not word.endswith("ss"):
             word = root + ("i" if ending in ("ies", "ied") else "")
@@ -105,6 +108,10 @@ def stem(word: str) -> str:
 
 
 _IRREGULAR = {
+    "gone": "go",
+    "going": "go",
+    "goes": "go",
+    "went": "go",
     "leaf": "leav",
     "leafs": "leav",
     "leave": "leav",
@@ -139,8 +146,18 @@ _IRREGULAR = {
     "mice": "mouse",
     "stuck": "stick",
     "sprout": "sprout",
-    "stalk": "stem",
-    "stalks": "stem",
+    "underneath": "under",
+    "underside": "under",
+    "undersides": "under",
+    "toward": "towards",
+    "bent": "bend",
+    "broke": "break",
+    "broken": "break",
+    "chewed": "chew",
+    "hull": "husk",
+    "casing": "husk",
+    "insects": "bug",
+    "insect": "bug",
     "seedlings": "seedl",
     "seedling": "seedl",
     "plants": "seedl",

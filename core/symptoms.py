@@ -25,7 +25,7 @@ from core.sentence import Token, Word, fold, words_of
 from core.tables import Complaint, Problem, ident, plain, register, text
 
 MIN_COVERAGE = 0.78  # share of a wording's weight that the sentence must hold
-MIN_WEIGHT = 3.0  # weight the matched words must have together
+MIN_WEIGHT = 2.5  # weight the matched words must have together
 MAX_STRAY = 4  # words that may stand between the first and last matched word
 OUT_OF_ORDER = 0.9  # words found in another order than in the wording
 ACROSS_CLAUSES = 0.8  # words found on either side of a comma, an "and" or a "but"
@@ -236,7 +236,7 @@ def _try_single(wording: _Wording, said: tuple[_Said, ...]) -> _Hit | None:
 
 def _same_form(spoken: Token, wanted: Token) -> bool:
     a, b = spoken.surface, wanted.surface
-    if a == b or a.removesuffix("s") == b.removesuffix("s"):
+    if a == b:
         return True
     if a in _plain_words() or a[0] != b[0] or a.startswith(b) or b.startswith(a):
         return False
