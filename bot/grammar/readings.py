@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from bot.grammar.dates import Lean, take_dates
+from bot.grammar.names import take_for_whom
 from bot.grammar.problems import NumberNotSaid, UnitClash, WhatNotSaid
 from bot.grammar.quantities import (
     COUNT,
@@ -138,9 +139,10 @@ def _bare_temp(bag: Bag, kind: TempKind | None, pattern: str) -> float:
 
 def build_light(bag: Bag) -> Light:
     """Build a light reading, a lamp height or the lamp's hours."""
+    whom = take_for_whom(bag)
     ppfd, lux = take_ppfd(bag), take_lux(bag)
     height_mm, hours = take_length_mm(bag), take_hours(bag)
-    told = take_told(bag)
+    told = take_told(bag, whom)
     bag.drop("(?:a|per) day|daily")
     bag.drop("above|over(?: the)?(?: canopy| plants?| tops)?|high|height|distance|away|up")
     bag.drop("canopy|plants?|reading|reads?|level|lamps?|lights?|tubes?|hours?|photoperiod")
@@ -186,8 +188,9 @@ def build_fed(bag: Bag) -> Fed:
 
 def build_out(bag: Bag) -> Out:
     """Build a stand outside to harden off."""
-    told = take_told(bag)
+    whom = take_for_whom(bag)
     hours = take_hours(bag)
+    told = take_told(bag, whom)
     overnight = bag.has("overnight|all night|night|over night|day and night")
     bag.drop("outside|outdoors|out|hardening(?: off)?|for")
     bag.drop("plants?|seedlings?|all day")

@@ -31,9 +31,10 @@ MOST_PER_CELL = 50
 def build_sow(bag: Bag) -> Sow:
     """Build a sowing; cells may be counted instead of named."""
     quoted = take_quoted(bag, "variety|var|cultivar|cv")
-    told = take_told(bag)
+    whom = take_for_whom(bag)
+    depth_mm = take_length_mm(bag)  # before the date: `1/2 in` is a depth
     bag.drop("deep|depth")
-    depth_mm = take_length_mm(bag)
+    told = take_told(bag, whom)
     per_cell = _take_per_cell(bag)
     hit = bag.take(rf"({COUNT})\s*(?:free |empty )?cells?(?!\w)")
     cell_count = int(value(hit[1], thousands=True)) if hit else 0
@@ -186,7 +187,9 @@ def _tail(text: str, tray: str) -> str:
     cut = re.search(r"\x00|(?<!\w)(?:from|for|on|by)(?!\w)", text, re.IGNORECASE)
     text = text[: cut.start()] if cut else text
     again = re.search(
-        rf"^\s*{tray}(?!\w).*?(?<!\w)(?<!cell )(?<!cells )({tray})(?![\w-])", text, re.IGNORECASE
+        rf"^\s*{tray}(?!\w).*?(?<!\w)(?<!cell )(?<!cells )(?<!-)({tray})(?![\w-])",
+        text,
+        re.IGNORECASE,
     )
     return text[: again.start(1)] if again else text
 

@@ -24,10 +24,10 @@ class Told:
     notice: int | None = None
 
 
-def take_told(bag: Bag) -> Told:
-    """Claim the date, the person and the notice of a report."""
+def take_told(bag: Bag, for_whom: str | None = None) -> Told:
+    """Claim the date, the person (unless claimed before) and the notice of a report."""
     notice = bag.take(r"(?<!\w)re:(\d{1,18})(?!\w)")
-    for_whom = take_for_whom(bag)
+    for_whom = for_whom or take_for_whom(bag)
     return Told(
         notice=int(notice[1]) if notice else None,
         for_whom=for_whom,
