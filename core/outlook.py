@@ -17,13 +17,15 @@ from core.crops import Crop, Method, crop_by_id
 from core.emergence_table import Outcome, emergence_row
 from core.frost import FrostDates
 from core.frost_store import frost_from_values
-from core.garden import Garden, Happening, ShelfOf, SowingOf
+from core.garden import Garden, ShelfOf, SowingOf
 from core.growing import Growing, Stage, follow
 from core.hardiness import hardiness_of, timing_days
-from core.light import lamp_hours
 from core.requests import Moisture, TempKind
 from core.rules import TrayStage
 from core.schedule import Schedule, schedule_crop
+from core.shelf_light import last_light as last_light
+from core.shelf_light import shelf_dli as shelf_dli
+from core.shelf_light import shelf_hours as shelf_hours
 from core.trays import kinds_with
 
 TRUE_LEAVES_AFTER = timedelta(days=10)
@@ -210,6 +212,7 @@ def tray_air(garden: Garden, tray: str, day: date, stage: TrayStage) -> wt.TrayA
         cell_ml=cell_volume(garden, tray),
         stage=stage,
         air_temp_c=min(45.0, max(0.0, air)),
+        dli_mol=None if shelf is None else shelf_dli(garden, shelf.code, day),
         on_mat=on_mat,
     )
 
@@ -372,32 +375,3 @@ def hardening(
         temps=outdoor_temps(garden),
         today=today,
     )
-
-
-# --- light --------------------------------------------------------------------------------
-
-
-def shelf_hours(garden: Garden, shelf: str) -> float | None:
-    """Return the lamp hours a day: the latest said, else by the timer's times."""
-    for report in reversed(garden.shelf_reports.get(shelf, ())):
-        if report.kind == "light" and report.values.get("hours") is not None:
-            return float(report.values["hours"])
-    found = garden.shelves[shelf]
-    if found.on_at is not None and found.off_at is not None:
-        return lamp_hours(found.on_at, found.off_at)
-    return None
-
-
-def last_light(garden: Garden, shelf: str) -> Happening | None:
-    """Return the latest light reading of a shelf or of a tray on it."""
-    found = list(garden.shelf_reports.get(shelf, ()))
-    for code, tray in garden.trays.items():
-        if tray.shelf == shelf:
-            found += garden.tray_reports.get(code, ())
-    readings = [
-        r
-        for r in found
-        if r.kind == "light"
-        and (r.values.get("ppfd") is not None or r.values.get("lux") is not None)
-    ]
-    return max(readings, key=lambda r: (r.at, r.id)) if readings else None

@@ -19,7 +19,7 @@ from core.growing import Stage
 from core.handlers.aim import standing, trays_meant
 from core.handlers.doers import doer, named
 from core.handlers.sowing import day_of, window
-from core.light import LAMPS, TARGETS, Lamp, LightFigure, LightUnit, ppfd_from_reading
+from core.light import LAMPS, TARGETS
 from core.light_height import HEIGHT_TABLES, light_advice
 from core.records import models as m
 from core.records import snapshot
@@ -28,6 +28,7 @@ from core.replies.base import Choice, Option, Reply
 from core.replies.reports import LightRecorded, TempRecorded, WindowSaid
 from core.requests import Light, Temp, TempKind, Where
 from core.scene import Scene
+from core.shelf_light import figure_of
 
 MIX_RANGE_C = (-5.0, 55.0)
 OUTSIDE_RANGE_C = (-60.0, 60.0)
@@ -295,7 +296,7 @@ def light_of(garden: Garden, shelf: str) -> LightRecorded:
     reading = outlook.last_light(garden, shelf)
     if reading is None:
         return replace(nothing, reason="no_reading")
-    figure = _figure(reading, lamp)
+    figure = figure_of(reading, lamp)
     if figure is None:
         return replace(nothing, reason="no_factor")
     if hours is None:
@@ -329,15 +330,6 @@ def light_of(garden: Garden, shelf: str) -> LightRecorded:
         advice=tuple(ways),
         basis=f"{figure.basis.value}:{advice.height_basis.value if advice.height_basis else ''}",
     )
-
-
-def _figure(reading: Happening, lamp: Lamp | None) -> LightFigure | None:
-    if reading.values.get("ppfd") is not None:
-        any_lamp = lamp or LAMPS.by_id()["white_led"]
-        return ppfd_from_reading(float(reading.values["ppfd"]), LightUnit.PPFD, any_lamp)
-    if lamp is None:
-        return None
-    return ppfd_from_reading(float(reading.values["lux"]), LightUnit.LUX, lamp)
 
 
 HANDLERS = {Temp: temp, Light: light}
