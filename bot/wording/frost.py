@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bot.message import Button, Message
+from bot.wording.frost_file import file_lines
 from bot.wording.voice import Voice
+from core.intervals import LEVEL
 from core.replies.frost import (
-    FrostFileSaid,
     FrostSaid,
     FrostSideSaid,
     LevelDate,
@@ -25,7 +26,7 @@ def frost_said(reply: FrostSaid, voice: Voice) -> Message:
     if reply.first is not None:
         lines += _first_lines(reply.first, voice)
     if reply.file is not None:
-        lines += _file_lines(reply.file, voice)
+        lines += file_lines(reply.file, voice)
     lines += _hemisphere_lines(reply, voice)
     lines += _moved_lines(reply.moved, voice)
     if reply.first_dropped:
@@ -192,13 +193,14 @@ def _error(late: LevelDate, seasons: int, voice: Voice) -> str:
         return ""
     return voice.say_n(
         "With {n} season the chance at {day} may be anything from {low} to {high} "
-        "(95 % sampling error).",
+        "(sampling error, {sure} sure).",
         "With {n} seasons the chance at {day} may be anything from {low} to {high} "
-        "(95 % sampling error).",
+        "(sampling error, {sure} sure).",
         seasons,
         day=voice.month_day(late.on),
         low=voice.percent(late.chance.low),
         high=voice.percent(late.chance.high),
+        sure=voice.percent(LEVEL),
     )
 
 
@@ -217,66 +219,6 @@ def _spread(side: FrostSideSaid, voice: Voice) -> str:
         "Toronto 1991–2020). Better: dates for 10 and 90 %, or a file of daily lows.",
         days=days,
     )
-
-
-def _file_lines(file: FrostFileSaid, voice: Voice) -> list[str]:
-    lines = [
-        voice.say(
-            "{name}: {first} to {last}, read as {unit} ({told}).",
-            name=file.name or voice.say("The file"),
-            first=voice.plain_day(file.first_on),
-            last=voice.plain_day(file.last_on),
-            unit=_unit(file.unit, voice),
-            told=_told(file.unit_told_by, voice),
-        )
-    ]
-    if file.absurd_count:
-        shown = [
-            voice.say("{day} ({temp})", day=voice.plain_day(day), temp=voice.temp_exact(min_c))
-            for day, min_c, _ in file.absurd
-        ]
-        lines.append(
-            voice.say_n(
-                "{n} value no thermometer would show was set aside: {values}.",
-                "{n} values no thermometer would show were set aside: {values}.",
-                file.absurd_count,
-                values=", ".join(shown) + (" …" if file.absurd_count > len(shown) else ""),
-            )
-        )
-    if file.days_missing:
-        lines.append(
-            voice.say_n(
-                "{n} day has no value.",
-                "{n} days have no value.",
-                file.days_missing,
-            )
-        )
-    left = file.rows_doubled + file.rows_unreadable
-    if left:
-        lines.append(
-            voice.say_n(
-                "{n} row was left out (a day twice, or no date).",
-                "{n} rows were left out (a day twice, or no date).",
-                left,
-            )
-        )
-    return lines
-
-
-def _unit(unit: str, voice: Voice) -> str:
-    if unit == "tenths_celsius":
-        return voice.say("tenths of °C")
-    return "°F" if unit == "fahrenheit" else "°C"
-
-
-def _told(told_by: str, voice: Voice) -> str:
-    return {
-        "given": voice.say("as you said"),
-        "heading": voice.say("by the column's heading"),
-        "units_row": voice.say("by the row of units"),
-        "layout": voice.say("by the file's layout"),
-        "values": voice.say("by the values themselves"),
-    }[told_by]
 
 
 def _hemisphere_lines(reply: FrostSaid, voice: Voice) -> list[str]:
