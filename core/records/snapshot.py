@@ -178,9 +178,8 @@ def open_sowings(
 
 def all_sowings(session: Session, group_id: int) -> tuple[SowingOf, ...]:
     """Return every sowing of a group that was not undone, finished ones too."""
-    codes = dict(
-        session.execute(select(m.Tray.id, m.Tray.code).where(m.Tray.group_id == group_id)).tuples()
-    )
+    trays = select(m.Tray.id, m.Tray.code).where(m.Tray.group_id == group_id)
+    codes = dict(session.execute(trays).tuples().all())
     return read_sowings(session, codes, m.Sowing.group_id == group_id)
 
 
