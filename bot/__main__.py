@@ -51,6 +51,9 @@ def build_parser() -> argparse.ArgumentParser:
         "--demo", action="store_true", help="begin the demo anew; the earlier group is set aside"
     )
     chat.add_argument(
+        "--prepare", action="store_true", help="set the group up and leave before the first prompt"
+    )
+    chat.add_argument(
         "--database",
         metavar="FILE",
         help="keep the group in this SQLite file (or database URL) instead of the usual place",
@@ -89,7 +92,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         from bot.terminal.sitting import sit
 
         return sit(
-            os.environ, empty=given.empty, demo=given.demo, database=given.database, say=_complain
+            os.environ,
+            empty=given.empty,
+            demo=given.demo,
+            prepare=given.prepare,
+            database=given.database,
+            say=_complain,
         )
     from bot.open_database import DatabaseClosed
     from bot.settings import SettingsBroken

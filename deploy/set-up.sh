@@ -21,8 +21,10 @@ find_python() {
 }
 
 # Make the environment $1 hold what the lock file $2 says. Done once for each state of the lock:
-# the stamp is the lock's own digest, so that a second run takes no time.
+# the stamp is the lock's own digest, so that a second run takes no time. Further arguments go to
+# pip. Sets `set_up_anew` to yes when anything was installed.
 set_up() {
+  set_up_anew=no
   local venv=$1 lock=$2 python stamp digest
   shift 2
   if ! "$venv/bin/python" -c '' >/dev/null 2>&1; then
@@ -53,4 +55,5 @@ set_up() {
     return 1
   fi
   printf '%s\n' "$digest" >"$stamp"
+  set_up_anew=yes
 }

@@ -22,7 +22,7 @@ WELCOME_DEMO = """\
 Traywarden at a terminal. This is a demonstration: the group, its people and its records are
 invented. Nothing here is a real garden; --empty begins a group of your own."""
 WELCOME_EMPTY = "Traywarden at a terminal. Nothing is set up yet: type /start"
-WELCOME_BACK = "Traywarden at a terminal. The group of last time goes on (--demo or --empty: anew)."
+WELCOME_BACK = "Traywarden at a terminal. The group of last time goes on; --empty begins a new one."
 HINT = "Try /due or /help. Type :help for moving the clock and the speaker, :quit to leave."
 
 
@@ -31,6 +31,7 @@ def sit(
     *,
     empty: bool,
     demo: bool,
+    prepare: bool,
     database: str | None,
     say: Callable[[str], None],
 ) -> int:
@@ -62,7 +63,13 @@ def sit(
         if (empty or demo) and not is_empty(opened):
             say("--empty and --demo need a database without a group; give another --database")
             return CANNOT_START
-        _talk(opened, folder, now, empty=empty)
+        fresh = is_empty(opened)
+        if fresh and not empty:
+            from bot.demo import seed
+
+            seed(opened, now)
+        if not prepare:
+            _talk(opened, folder, now, fresh=fresh)
     except KeyboardInterrupt:
         print()
     finally:
@@ -70,20 +77,15 @@ def sit(
     return OK
 
 
-def _talk(database: Database, folder: Path, now: datetime, *, empty: bool) -> None:
+def _talk(database: Database, folder: Path, now: datetime, *, fresh: bool) -> None:
     clock = MovableClock()
-    if not is_empty(database):
-        print(WELCOME_BACK)
-        left_at = last_instant(database)
-        if left_at is not None and left_at > now + AHEAD:
-            clock.set(left_at)
-    elif empty:
-        print(WELCOME_EMPTY)
-    else:
-        from bot.demo import seed
-
-        seed(database, now)
+    if is_demo(database):
         print(WELCOME_DEMO)
+    else:
+        print(WELCOME_EMPTY if fresh else WELCOME_BACK)
+    left_at = last_instant(database)
+    if left_at is not None and left_at > now + AHEAD:
+        clock.set(left_at)
     print(HINT)
     chat = TerminalChat(database, clock, print, save=saver(folder / "files"), speaker="Robin")
     if clock.moved:
@@ -104,16 +106,32 @@ def is_empty(database: Database) -> bool:
         return session.scalars(select(m.Group.id).limit(1)).first() is None
 
 
+def is_demo(database: Database) -> bool:
+    """Whether an invented group lives here."""
+    from sqlalchemy import select
+
+    from core.records import models as m
+
+    with database.transaction() as session:
+        return session.scalars(select(m.Group.id).where(m.Group.demo).limit(1)).first() is not None
+
+
 def last_instant(database: Database) -> datetime | None:
-    """Return when the last line was typed, by the clock of that sitting."""
+    """Return how far time had come: when the last line was typed or the group last looked at."""
     from sqlalchemy import func, select
 
     from core.records import models as m
 
     with database.transaction() as session:
-        return session.scalar(
+        typed = session.scalar(
             select(func.max(m.Inbox.received_at)).where(m.Inbox.platform == PLATFORM)
         )
+        looked = session.scalar(
+            select(func.max(m.Group.looked_at))
+            .join(m.Chat, m.Chat.group_id == m.Group.id)
+            .where(m.Chat.platform == PLATFORM)
+        )
+    return max((at for at in (typed, looked) if at is not None), default=None)
 
 
 def _file_of(url: str) -> Path | None:
