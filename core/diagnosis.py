@@ -160,27 +160,30 @@ def _best_question(
 ) -> Question | None:
     """Return the question whose answers tell the leading causes apart best, or None.
 
-    Each answer is tried out. What counts is first how many different pairs of verdicts on the
-    leaders the answers give, then how many answers change which cause leads.
+    Each answer is tried out. What counts, in this order: how many different pairs of verdicts
+    on the leaders the answers give; that no meter is needed; how many answers leave a leader
+    that holds; how many change which cause leads.
     """
     if not leaders or all(cause.holds for cause in leaders):
         return None
     wanted = {name for cause in leaders for name in cause.missing}
     best: Question | None = None
-    best_worth = (1, 0)
+    best_worth = (0, False, 0, 0)
     for question in QUESTIONS.rows():
         if question.id in asked or not question.variables & wanted:
             continue
         verdicts: set[tuple[bool | None, ...]] = set()
-        overtaken = 0
+        overtaken = settled = 0
         for option in question.options:
             trial = with_computed(question.answered(evidence, option.code))
             basis = Basis(evidence=trial, crop=crop)
             verdicts.add(tuple(evaluate(c.rule.condition, basis.lookup).holds for c in leaders))
             first, _ = _rank(symptoms, basis, stage)
             overtaken += not first or first[0].rule.id != leaders[0].rule.id
-        if len(leaders) > 1 and leaders[0].holds and not overtaken:
+            settled += bool(first) and first[0].holds
+        if len(verdicts) < 2 or (len(leaders) > 1 and leaders[0].holds and not overtaken):
             continue  # whatever the answer, the same cause leads
-        if (len(verdicts), overtaken) > best_worth:
-            best, best_worth = question, (len(verdicts), overtaken)
+        worth = (len(verdicts), not question.needs_meter, settled, overtaken)
+        if worth > best_worth:
+            best, best_worth = question, worth
     return best

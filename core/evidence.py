@@ -13,7 +13,7 @@ from enum import StrEnum
 from typing import Protocol
 
 from core.conditions import Known, Value
-from core.tables import Complaint, Problem, ident, number, plain, register, text
+from core.tables import Complaint, Problem, TablesBroken, ident, number, plain, register, text
 
 
 class Origin(StrEnum):
@@ -75,6 +75,17 @@ def _check_variables(rows: tuple[Variable, ...]) -> Iterator[Complaint]:
 
 
 VARIABLES = register("variable", Variable, file="evidence.toml", check=_check_variables)
+
+
+def variables_if_sound() -> Mapping[str, Variable] | None:
+    """Return the variables by id, or None when their table has faults of its own.
+
+    For the checks of other tables: a broken table is reported once, under its own name.
+    """
+    try:
+        return VARIABLES.by_id()
+    except TablesBroken:
+        return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.conditions import Value
-from core.evidence import VARIABLES, Evidence, Origin
+from core.evidence import VARIABLES, Evidence, Origin, variables_if_sound
 from core.tables import Complaint, ident, plain, register, text
 
 
@@ -26,9 +26,10 @@ class Cue:
 
 
 def _check_cues(rows: tuple[Cue, ...]) -> Iterator[Complaint]:
-    variables = VARIABLES.by_id()
+    variables = variables_if_sound()
     for row in rows:
-        if row.variable not in variables or not variables[row.variable].accepts(row.value):
+        variable = None if variables is None else variables.get(row.variable)
+        if variables is not None and (variable is None or not variable.accepts(row.value)):
             yield Complaint(row=row.id, field="value", values={"given": row.value})
         for pattern in row.patterns:
             try:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from core.evidence import Evidence, Origin, Reading
+from core.evidence import Evidence, Origin, Reading, variables_if_sound
 from core.tables import Complaint, Problem, ident, plain, register
 
 CODE_BYTES = 16  # an answer's code travels in a button
@@ -28,10 +28,18 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """One follow-up question and its possible answers."""
+    """One follow-up question and its possible answers.
+
+    Attributes:
+        id: what is asked, and the name under which it counts as asked.
+        text: the question, English.
+        needs_meter: most members would have to fetch an instrument to answer.
+        options: possible answers, in the order of their buttons.
+    """
 
     id: str = ident()
     text: str = plain()
+    needs_meter: bool = plain(default=False)
     options: tuple[Option, ...] = plain()
 
     @property
@@ -65,6 +73,8 @@ def _check_questions(rows: tuple[Question, ...]) -> Iterator[Complaint]:
                 yield Complaint(
                     row=row.id, field="options", problem=Problem.OUT_OF_RANGE, values=values
                 )
+            if variables_if_sound() is None:
+                continue
             try:
                 Evidence(readings=option.readings)
             except (ValueError, KeyError, AssertionError) as error:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from core.cautions import CAUTIONS, Trigger
 from core.conditions import Condition, evaluate, names_in, parse_condition
 from core.evidence import (
     CROP_FIELDS,
@@ -21,9 +22,10 @@ from core.evidence import (
     Evidence,
     Origin,
     Reading,
+    variables_if_sound,
     with_computed,
 )
-from core.tables import Complaint, Problem, ident, plain, ref, register, text
+from core.tables import Complaint, Problem, TablesBroken, ident, plain, ref, register, text
 
 
 class TrayStage(StrEnum):
@@ -124,6 +126,8 @@ def unknown_names(names: Iterable[str]) -> tuple[str, ...]:
 
 
 def _check_rules(rows: tuple[Rule, ...]) -> Iterator[Complaint]:
+    if variables_if_sound() is None:
+        return
     for row in rows:
         try:
             condition = parse_condition(row.when)
@@ -143,6 +147,17 @@ def _check_rules(rows: tuple[Rule, ...]) -> Iterator[Complaint]:
             if holds is not wanted:
                 stated = {"example": field, "expected": wanted, "given": holds}
                 yield Complaint(row=row.id, field=field, problem=Problem.BAD_EXAMPLE, values=stated)
+    yield from _misplaced_cautions(rows)
+
+
+def _misplaced_cautions(rows: tuple[Rule, ...]) -> Iterator[Complaint]:
+    try:
+        for_advice = {row.id for row in CAUTIONS.rows() if Trigger.ADVICE in row.triggers}
+    except TablesBroken:
+        return  # reported under its own name
+    for row in rows:
+        if misplaced := set(row.cautions) - for_advice:
+            yield Complaint(row=row.id, field="cautions", values={"given": sorted(misplaced)})
 
 
 RULES = register("rule", Rule, check=_check_rules)

@@ -19,7 +19,7 @@ from typing import Any
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
-from core.evidence import VARIABLES
+from core.evidence import variables_if_sound
 from core.rules import TrayStage
 from core.sentence import Token, Word, fold, words_of
 from core.tables import Complaint, Problem, ident, plain, register, text
@@ -50,7 +50,7 @@ class Symptom:
 
 
 def _check_symptoms(rows: tuple[Symptom, ...]) -> Iterator[Complaint]:
-    known = VARIABLES.by_id()
+    known = variables_if_sound()
     for row in rows:
         if len(set(row.phrases)) < MIN_PHRASES:
             values = {"given": len(set(row.phrases)), "lo": MIN_PHRASES, "hi": None}
@@ -61,7 +61,8 @@ def _check_symptoms(rows: tuple[Symptom, ...]) -> Iterator[Complaint]:
             if not words_of(phrase):
                 yield Complaint(row=row.id, field="phrases", values={"empty": phrase})
         for name, value in row.implies.items():
-            if name not in known or not known[name].accepts(value):
+            variable = None if known is None else known.get(name)
+            if known is not None and (variable is None or not variable.accepts(value)):
                 yield Complaint(row=row.id, field=f"implies.{name}", values={"given": value})
 
 

@@ -165,6 +165,14 @@ def test_a_question_parts_the_two_leading_causes() -> None:
     assert {"wilt-wet", "wilt-dry"} <= leads
 
 
+def test_what_anyone_can_see_is_asked_before_what_needs_a_meter() -> None:
+    result = diagnose(sign("leggy"), Evidence(), TOMATO, TrayStage.COTYLEDON)
+    assert [cause.rule.id for cause in result.causes[:2]] == ["leggy-low-dli", "leggy-short-day"]
+    assert result.question is not None
+    assert result.question.id == "light_hours"
+    assert QUESTIONS.by_id()["light_level"].needs_meter
+
+
 def test_no_question_when_the_leaders_hold() -> None:
     result = diagnose(sign("leggy"), of(dli=4, light_hours=8), TOMATO, TrayStage.COTYLEDON)
     assert [c.holds for c in result.causes[:2]] == [True, True]
