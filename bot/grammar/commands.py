@@ -75,7 +75,8 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         "frost", set_up.build_frost, "set up", (asked.SetFrost,),
         "/frost 28 April", "/frost 10% 15 May 50% 28 Apr 90% 9 Apr", "/frost first 10 Oct",
-        also="frosts, last frost, frost date, frost dates, first frost", who=COORDINATORS, where=GROUP,
+        also="frosts, last frost, frost date, frost dates, first frost",
+        kept="first frost, last frost", who=COORDINATORS, where=GROUP,
     ),
     _command(
         "shelf", set_up.build_shelf, "set up", (asked.SetShelf, asked.ShowShelf),

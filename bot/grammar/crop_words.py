@@ -9,7 +9,7 @@ from bot.grammar.problems import CropNotKnown, CropNotSaid
 from bot.grammar.text import LINK_WORDS, Bag
 from bot.grammar.unclear import Unclear
 from core.crop_names import fold, loose_forms
-from core.crops import CROPS, CropMatch, find_crop
+from core.crops import CROPS, CropMatch, crop_by_id, find_crop
 
 MOST_WORDS = 80  # of one line that are looked at for a crop
 LONGEST = 4  # words of one crop name
@@ -23,7 +23,8 @@ _OWN_WORDS = (
     "outside inside tonight today date dates spring early late lower upper pots pot packet "
     "treated label lost leaf leaves damp damping mould mold slug slugs mouse mice heat cold dead "
     "died root roots stem stems letter paper file sheet share times depth deep beds garden bench "
-    "team class group house home helper sowed sown yesterday tomorrow march april june july"
+    "chair corner sorry need minus cover many after maybe looks pans aphids mites core page mean "
+    "means team class group house home helper sowed sown yesterday tomorrow march april june july"
 )
 NO_TYPO = LINK_WORDS | frozenset(_OWN_WORDS.split())
 
@@ -48,9 +49,18 @@ def take_crop(bag: Bag, *, slips: bool = True) -> str | None:
         match = find_crop(text)
         if match.typo and (match.crop or match.candidates):
             crop = _settle(bag, start, end, match)
-            bag.echo(text, match.name)
+            bag.echo(text, _read_as(text, match.name, crop))
             return crop
     return None
+
+
+def _read_as(typed: str, name: str, crop: str) -> str:
+    """Return the crop's own name unless the name taken lies nearer to what was typed."""
+    from rapidfuzz.distance import OSA
+
+    own = crop_by_id(crop).name
+    nearer = OSA.distance(typed.casefold(), own) <= OSA.distance(typed.casefold(), name.casefold())
+    return own if nearer else name
 
 
 def need_crop(bag: Bag) -> str:

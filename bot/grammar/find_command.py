@@ -12,7 +12,8 @@ from bot.grammar.crop_words import exact
 from core.requests import CropInfo, Request, ShowTray
 
 _LEAD = re.compile(
-    r"^(?:[^\w/?]|_)*(?P<slash>/\s?)?(?:(?:please|pls|hi|hello|hey|i've|i have|i|we've|we have|we|just)[\s,]+)*",
+    r"^(?:[^\w/?]|_)*(?P<slash>/\s?)?"
+    r"(?P<polite>(?:(?:please|pls|hi|hello|hey|i've|i have|i|we've|we have|we|just)[\s,]+)*)",
     re.IGNORECASE,
 )
 _QUESTION = re.compile(
@@ -48,13 +49,9 @@ def find_command(line: str) -> Found | None:
     slash = bool(lead and lead["slash"])
     if line[at:].strip() == "?":
         return Found(command=WORDS["help"], args="")
-    if slash:
-        word = re.match(r"\w+", line[at:])
-        if word and (command := WORDS.get(word[0].casefold())):
-            return _found(command, line, at, at + word.end())
-    start = _phrases(False).match(line, at)
-    if start:
-        return _found(_of(start[0]), line, at, start.end())
+    for begin in (lead.start("polite") if lead else 0, at):
+        if start := _phrases(False).match(line, begin):
+            return _found(_of(start[0]), line[begin:], 0, start.end() - begin)
     if slash:
         return _slip(line, at)
     hits = list(_phrases(True).finditer(line))
@@ -74,7 +71,7 @@ def _of(text: str) -> Command:
 def _found(command: Command, line: str, start: int, end: int) -> Found:
     typed = " ".join(line[start:end].casefold().split())
     if typed in command.kept:
-        args = line[:end] + line[end:]
+        args = line
     else:
         args = line[:start] + " " + line[end:]
     return Found(command=command, args=_trim(args))

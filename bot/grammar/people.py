@@ -79,7 +79,8 @@ def build_member(bag: Bag) -> SetMember:
     name = take_quoted(bag) or take_member(bag)
     if new_name is None and (
         hit := bag.take(
-            r"(?<!\w)(?:(?:new )?name|rename(?:d)? to|renamed?|called|is now|is called)\s+([^\x00\",]+?)\s*$"
+            r"(?<!\w)(?:(?:new )?name|rename(?:d)? to|renamed?|called|is now|is called)"
+            r"\s+([^\x00\",]+?)\s*$"
         )
     ):
         new_name = hit[1].strip()
@@ -111,7 +112,8 @@ def build_me(bag: Bag) -> Me:
     group = bag.take(r"(?<!\w)group\s*#?(-?\d{1,18})(?!\w)")
     reminders: bool | None = None
     if bag.has(
-        "(?:reminders?|nudges?|notices?) (?:off|no|stop)|no (?:reminders?|nudges?)|mute|stop reminders"
+        "(?:reminders?|nudges?|notices?) (?:off|no|stop)|no (?:reminders?|nudges?)|mute"
+        "|stop reminders"
     ):
         reminders = False
     elif bag.has("(?:reminders?|nudges?|notices?)(?: (?:on|yes))?|unmute"):

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
+from bot.grammar.crop_words import take_crop
 from bot.grammar.dates import Lean, take_dates
 from bot.grammar.names import take_for_whom
 from bot.grammar.problems import NumberNotSaid, UnitClash, WhatNotSaid
@@ -50,9 +52,10 @@ def build_watered(bag: Bag) -> Watered:
     )  # fmt: skip
 
 
+_MUCH = "(?:too |bone |very |quite |a bit )*"
 _LEVELS = (
-    (Moisture.DRY, "(?:too |bone |very |quite |a bit )*(?:dry|dried(?: out)?|parched|thirsty|light)"),
-    (Moisture.WET, "(?:too |very |quite |a bit )*(?:wet|soggy|soaked|soaking|waterlogged|sodden|heavy)"),
+    (Moisture.DRY, f"{_MUCH}(?:dry|dried(?: out)?|parched|thirsty|light)"),
+    (Moisture.WET, f"{_MUCH}(?:wet|soggy|soaked|soaking|waterlogged|sodden|heavy)"),
     (Moisture.RIGHT, "right|fine|good|moist|damp|just right|ok|okay|evenly moist|alright|perfect"),
 )  # fmt: skip
 
@@ -74,9 +77,10 @@ def build_moist(bag: Bag) -> Moist:
     )
 
 
+_NIGHT = "(?:last night|overnight|night)(?:'s)?(?: low| minimum| min)?"
 _KINDS = (
     (TempKind.FORECAST, "forecast(?: low)?(?: tonight)?|tonight(?:'s low)?|expected(?: low)?"),
-    (TempKind.LOW, "(?:last night|overnight|night)(?:'s)?(?: low| minimum| min)?|low|lowest|minimum|min"),
+    (TempKind.LOW, f"{_NIGHT}|low|lowest|minimum|min"),
     (TempKind.OUTSIDE, "outside|outdoors?|out ?doors?|garden"),
     (TempKind.AIR, "air|room|ambient|indoors?|greenhouse"),
     (TempKind.MIX, "mix|soil|compost|substrate|medium|root ?zone|media"),
@@ -95,7 +99,7 @@ def build_temp(bag: Bag) -> Temp:
         + r"(?P<c>c(?:elsius|entigrade)?(?!\w))"
     )
     told = take_told(bag)
-    where = take_where(bag, bare_shelf=True)
+    where = take_where(bag, bare_shelf=True, crop=False)
     bag.drop("reads?|temperature|temps?|shows?|says?|thermometer|degrees?|low|was")
     if with_unit:
         fahrenheit = with_unit["f"] is not None
@@ -105,6 +109,7 @@ def build_temp(bag: Bag) -> Temp:
         temp_c = celsius(number) if fahrenheit else number_of(number)
     else:
         temp_c = _bare_temp(bag, kind, pattern)
+    where = replace(where, crop=take_crop(bag))
     finish_report(bag, told)
     return Temp(
         where=where, on=told.on, for_whom=told.for_whom, notice=told.notice,

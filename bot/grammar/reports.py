@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bot.grammar.cells import take_place, tray_pattern
 from bot.grammar.crop_words import take_crop
-from bot.grammar.names import take_for_whom, take_quoted, take_rest_name
+from bot.grammar.names import take_for_whom, take_member, take_quoted, take_rest_name
 from bot.grammar.problems import (
     CellsNotSaid,
     CropNotSaid,
@@ -24,7 +24,10 @@ from bot.grammar.variety import take_variety
 from core.cells import Part
 from core.requests import Lost, Planted, Potted, Sow, Thinned, Undo, Up, Where
 
-_PER_CELL = r"(?:(?:seeds?|plants?|seedlings?|each)\s*)?(?:per|a|in each|in every|to a|/|each)\s*(?:cell|hole|plug)s?(?!\w)"
+_PER_CELL = (
+    r"(?:(?:seeds?|plants?|seedlings?|each)\s*)?"
+    r"(?:per|a|in each|in every|to a|/|each)\s*(?:cell|hole|plug)s?(?!\w)"
+)
 MOST_PER_CELL = 50
 
 
@@ -44,6 +47,7 @@ def build_sow(bag: Bag) -> Sow:
     loose = take_count(bag)
     bag.drop("seeds?|deep|depth|sown|sowed")
     crop = take_crop(bag)
+    told.for_whom = told.for_whom or take_member(bag)
     variety = quoted or take_variety(bag, crop)
     if loose is not None and cell_count == 0 and where.cells is None:
         cell_count, loose = loose, None
@@ -117,7 +121,8 @@ def build_up(bag: Bag) -> Up:
     nothing_left_but_name(bag, where.crop)
     finish_report(bag, told)
     return Up(
-        where=replace(where, everything=True) if everything else where, on=told.on, for_whom=told.for_whom, notice=told.notice,
+        where=replace(where, everything=where.everything or everything),
+        on=told.on, for_whom=told.for_whom, notice=told.notice,
         count=count, more=more and count is not None, all_up=all_up and count is None,
     )  # fmt: skip
 

@@ -29,6 +29,7 @@ from bot.grammar.times import take_time_after, take_times, take_times_after
 from bot.grammar.variety import take_variety
 from core.requests import SetFrost, SetLot, SetShelf, SetSite, SetTray, ShowShelf, ShowTray, Trays
 
+HALF_A_YEAR = 182  # days; frost dates of one spring lie closer together
 ZONE = r"(?:utc|gmt|[a-z]+(?:/[a-z0-9_+-]+){1,2})"
 
 
@@ -132,8 +133,7 @@ def build_frost(bag: Bag) -> SetFrost:
     if wanted:
         raise WhatNotSaid(command=bag.command, needs="date")
     chances = [dates[label] for label in ("early", "middle", "late") if label in dates]
-    places = [(day.month, day.day) for day in chances]
-    if places != sorted(places) and not _across_new_year(places):
+    if any(_days_after(one, other) > HALF_A_YEAR for one, other in pairwise(chances)):
         raise FrostOrder
     return SetFrost(
         typical=dates.get("typical"), late=dates.get("late"), middle=dates.get("middle"),
@@ -141,17 +141,17 @@ def build_frost(bag: Bag) -> SetFrost:
     )  # fmt: skip
 
 
-def _across_new_year(places: list[tuple[int, int]]) -> bool:
-    """Tell whether dates run in order over the end of a year."""
-    turns = sum(1 for low, high in pairwise(places) if high < low)
-    return turns == 1 and places[-1] < places[0]
+def _days_after(one: date, other: date) -> int:
+    """Return days from one day of the year forward to another, over New Year if need be."""
+    first, second = (date(2001, on.month, min(on.day, 28)) for on in (one, other))
+    return (second - first).days % 365
 
 
 _LAMPS = (
     ("window", "window(?: ?sill)?|no lamps?|daylight"),
     ("red_blue_led", "(?:red[ -]?blue|blurple|purple|pink)(?: led)?s?"),
     ("white_led", "(?:white )?leds?(?: strips?| panels?| bars?)?"),
-    ("cool_white_fluorescent", "(?:cool white )?(?:fluorescents?|cfls?)|t5 tubes?|t8 tubes?|t12 tubes?"),
+    ("cool_white_fluorescent", "(?:cool white )?(?:fluorescents?|cfls?)|t(?:5|8|12) tubes?"),
     ("high_pressure_sodium_double", "(?:double[- ]ended|de) hps"),
     ("high_pressure_sodium", "hps|(?:high[- ]pressure )?sodium"),
     ("ceramic_metal_halide_4200k", "cmh|ceramic(?: metal halide)?"),
@@ -232,6 +232,8 @@ def build_tray(bag: Bag) -> SetTray | ShowTray | Trays:
             worst, most = (rows, 26) if not 1 <= rows <= 26 else (cols, 40)
             raise NumberOdd(command=bag.command, given=worst, lo=1, hi=most)
     codes = list(take_place_codes(bag))
+    if re.fullmatch(r"\d{1,4}", bag.whole.strip()):  # `/tray 2`
+        return ShowTray(tray=f"T{int(bag.whole)}")
     hit = (
         bag.take(rf"({COUNT})\s*(?:-\s*)?(?:cells?|holes?|plugs?|cell)?(?!\w)")
         if not grid
