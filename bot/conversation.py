@@ -25,6 +25,7 @@ from core.errors import UserError, WhichGroup
 from core.handlers.table import answer
 from core.records import models as m
 from core.records import outbox, people, snapshot
+from core.replies.base import Reply
 from core.scene import Scene, local_date
 
 
@@ -258,7 +259,22 @@ def _answer(
             reply = answer(request, scene, session)
     except UserError as error:
         return excuse(error, voice)
+    _tell_group(session, reply, scene, voice)
     return speak(reply, voice)
+
+
+def _tell_group(session: Session, reply: Reply, scene: Scene, voice: Voice) -> None:
+    """Post in the group what was said in private and concerns it, in the same transaction."""
+    for_group: Reply | None = getattr(reply, "for_group", None)
+    if for_group is None or scene.group_id is None:
+        return
+    chat = people.group_chat(session, scene.group_id)
+    if chat is None or chat.id == scene.chat_id:
+        return
+    group = session.get_one(m.Group, scene.group_id)
+    loud = voice_for(session, group, None, scene.now, private=False, bot_name=voice.bot_name)
+    key = f"group:{scene.inbox_id}:{scene.now.isoformat()}"
+    outbox.put(session, key, chat.id, speak(for_group, loud).body(), scene.now)
 
 
 def _trouble(

@@ -86,7 +86,7 @@ class LotCropMissing(UserError):
 
 @dataclass(eq=False, kw_only=True)
 class DutyUnclear(UserError):
-    """A duty without days; or nothing to take away (`reason`: `days` or `none`)."""
+    """A duty without days, or nothing to take away; reason: `days`, `none` or `no_closure`."""
 
     who: tuple[str, ...]
     reason: str

@@ -122,6 +122,8 @@ def lot_crop_missing(error: e.LotCropMissing, voice: Voice) -> Message:
 
 
 def duty_unclear(error: e.DutyUnclear, voice: Voice) -> Message:
+    if error.reason == "no_closure":
+        return Message(text=voice.say("Nothing is closed then. See what is: /closed"))
     who = voice.listed(error.who)
     if error.reason == "none":
         return Message(text=voice.say("{who} has no such duty. See the rota: /duty", who=who))
