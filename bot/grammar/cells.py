@@ -90,7 +90,15 @@ def _take_trays(bag: Bag, tray: str) -> tuple[tuple[str, ...], list[_Part]]:
 def _take_named_cells(bag: Bag) -> list[_Part]:
     """Claim `cell S3` and `cells T1-T4`: after that word a code is a cell whatever its letter."""
     found: list[_Part] = []
-    while hit := bag.take(rf"(?<!\w)cells?\s+({_CELL})(?:{_TO}({_CELL}))?"):
+    tray = tray_pattern(bag)
+    pattern = rf"(?<!\w)(?<!per )(?<!each )(?<!/)cells?\s+({_CELL})(?:{_TO}({_CELL}))?"
+    while hit := bag.find(pattern):
+        others = bag.rest[: hit.start()] + " " + bag.rest[hit.end() :]
+        if re.fullmatch(tray, hit[1], re.IGNORECASE) and not re.search(
+            rf"(?<!\w){tray}(?!\w)", others, re.IGNORECASE
+        ):
+            break  # `12 cells T1`: the only tray in the line
+        bag.mask(hit.start(), hit.end())
         found.append((hit.start(), _range(hit[1], hit[2])))
         while more := _take_next(bag, hit.end(), rf"({_CELL})(?:{_TO}({_CELL}))?"):
             found.append((more.start(), _range(more[1], more[2])))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bot.grammar import looks, own, people, plans, readings, remarks, reports, set_up
+from bot.grammar import looks, lots, own, people, plans, readings, remarks, reports, set_up
 from bot.grammar.text import Bag
 from core import requests as asked
 from core.requests import Request
@@ -89,7 +89,7 @@ COMMANDS: tuple[Command, ...] = (
         also="flat, move tray, add tray",
     ),
     _command(
-        "lot", set_up.build_lot, "set up", (asked.SetLot,),
+        "lot", lots.build_lot, "set up", (asked.SetLot,),
         "/lot tomato Amber Pip 2025 10 of 10", "/lot L2 used up", "/lot",
         also="lots, packet, seed packet, seed lot, seeds",
     ),

@@ -19,6 +19,11 @@ _LEAD = re.compile(
 _QUESTION = re.compile(
     r"^\W*(?:what|why|how|is|are|should|can|could|do|does|my|help)(?!\w).*|.*\?\W*$", re.IGNORECASE
 )
+# `when should we thin?` is a question, `when do we sow tomatoes?` asks for a crop's dates.
+_WHEN_TO = re.compile(
+    r"^\W*when\s+(?:should|can|could|will|is|are|do|does)(?!\w)(?!.*\b(?:sow|start|plant)\b)",
+    re.IGNORECASE,
+)
 _WEAK = ("up", "out", "low", "light", "dry", "wet", "showing", "outside", "tonight", "plant")
 
 
@@ -49,11 +54,13 @@ def find_command(line: str) -> Found | None:
     slash = bool(lead and lead["slash"])
     if line[at:].strip() == "?":
         return Found(command=WORDS["help"], args="")
+    if not slash and _WHEN_TO.match(line):
+        return Found(command=WORDS["ask"], args=line)
     for begin in (lead.start("polite") if lead else 0, at):
         if start := _phrases(False).match(line, begin):
             return _found(_of(start[0]), line[begin:], 0, start.end() - begin)
     if slash:
-        return _slip(line, at)
+        return _slip(line, at, slash=True)
     hits = list(_phrases(True).finditer(line))
     strong = [hit for hit in hits if " ".join(hit[0].casefold().split()) not in _WEAK]
     if _QUESTION.match(line):
@@ -61,7 +68,7 @@ def find_command(line: str) -> Found | None:
     if hits:
         hit = (strong or hits)[0]
         return _found(_of(hit[0]), line, hit.start(), hit.end())
-    return _slip(line, at)
+    return _slip(line, at, slash=False)
 
 
 def _of(text: str) -> Command:
@@ -81,12 +88,12 @@ def _trim(args: str) -> str:
     return re.sub(r"^(?:[^\w:#\"'(.@°-]|_)+", "", args).strip()
 
 
-def _slip(line: str, at: int) -> Found | None:
+def _slip(line: str, at: int, *, slash: bool) -> Found | None:
     """Return the command whose word lies one or two slips from the first word."""
     word = re.match(r"[^\W\d_]+", line[at:])
     if not word:
         return None
-    near = _near(word[0].casefold())
+    near = _near(word[0].casefold(), slash)
     if near is None:
         return None
     rest = line[at + word.end() :]
@@ -97,13 +104,13 @@ def _slip(line: str, at: int) -> Found | None:
 
 
 @functools.lru_cache(maxsize=512)
-def _near(typed: str) -> str | None:
+def _near(typed: str, slash: bool) -> str | None:
     from rapidfuzz import process
     from rapidfuzz.distance import OSA
 
     if not 3 < len(typed) < 20:
         return None
-    allowed = 1 if len(typed) < 6 else 2
+    allowed = 1 if len(typed) < (6 if slash else 8) else 2
     words = [word for word in WORDS if len(word) > 3 and " " not in word]
     hits = process.extract(typed, words, scorer=OSA.distance, score_cutoff=allowed, limit=None)
     if not hits:

@@ -81,8 +81,12 @@ def build_sow(bag: Bag) -> Sow:
 
 def _take_per_cell(bag: Bag) -> int:
     found = bag.take(rf"({COUNT.replace('/%', '%')})\s*x?\s*{_PER_CELL}")
-    if not found:
-        return 0
+    if not found:  # `3 peas per cell`: the crop between stays for later
+        found = bag.find(rf"({COUNT})(?:\s+[^\W\d_]+){{1,2}}?(?P<per>\s+{_PER_CELL})")
+        if not found:
+            return 0
+        bag.mask(*found.span(1))
+        bag.mask(*found.span("per"))
     number = value(found[1])
     if number.denominator != 1 or not 1 <= number <= MOST_PER_CELL:
         raise NumberOdd(command=bag.command, given=float(number), lo=1, hi=MOST_PER_CELL)

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from bot.grammar.cells import take_code, take_place, take_shelf
-from bot.grammar.crop_words import take_crop
+from bot.grammar.cells import take_place, take_shelf
 from bot.grammar.dates import Lean, take_dates
 from bot.grammar.languages import take_language
 from bot.grammar.names import take_quoted
@@ -26,8 +25,7 @@ from bot.grammar.quantities import COUNT, celsius, number_of, take_length_mm, ta
 from bot.grammar.slots import nothing_left
 from bot.grammar.text import Bag, word
 from bot.grammar.times import take_time_after, take_times, take_times_after
-from bot.grammar.variety import take_variety
-from core.requests import SetFrost, SetLot, SetShelf, SetSite, SetTray, ShowShelf, ShowTray, Trays
+from core.requests import SetFrost, SetShelf, SetSite, SetTray, ShowShelf, ShowTray, Trays
 
 HALF_A_YEAR = 182  # days; frost dates of one spring lie closer together
 ZONE = r"(?:utc|gmt|[a-z]+(?:/[a-z0-9_+-]+){1,2})"
@@ -267,40 +265,3 @@ def take_place_codes(bag: Bag) -> tuple[str, ...]:
     if place.cells is not None:
         raise LeftOver(command=bag.command, words=place.cells.text)
     return place.trays
-
-
-def build_lot(bag: Bag) -> SetLot:
-    """Build a lot of seed; nothing said = list them."""
-    variety = take_quoted(bag, "variety|var|cultivar|cv") or take_quoted(bag)
-    hit = bag.take(
-        rf"({COUNT})\s*(?:of|/|out of|from)\s*({COUNT})(?:\s*(?:seeds?|up|germinated))?"
-    ) or bag.take(r"(?<![\w.,/])(\d{1,3})\s*(?:/|of|out of)\s*(\d{1,3})(?![\w/])")
-    up = of = None
-    if hit:
-        up, of = int(value(hit[1])), int(value(hit[2]))
-        if not 0 <= up <= of or of == 0:
-            raise NumberOdd(command=bag.command, given=up, lo=0, hi=of)
-    percent = take_percent(bag)
-    if percent is not None and not 0 <= percent <= 100:
-        raise NumberOdd(command=bag.command, given=percent, lo=0, hi=100)
-    year = bag.take(r"(?<![\w.,/-])((?:19|20)\d\d)(?![\w/-])")
-    treated: bool | None = None
-    if bag.has("untreated|not treated|uncoated|raw"):
-        treated = False
-    elif bag.has("treated|coated|pelleted|dyed|pelletised|pelletized"):
-        treated = True
-    used_up = bag.has("used up|finished|empty|all gone|gone|used")
-    code = take_code(bag, "l", bag.context.lots, "lots?|batch")
-    bag.drop("packed(?: for)?|sow by|label(?:led)?|tested?|germination|germ|seeds?|packet|pkt|list|show|test|year|lots?|is|add|new|germinated|up")  # fmt: skip  # noqa: E501
-    crop = take_crop(bag) if bag.left() else None
-    variety = variety or take_variety(bag, crop)
-    if variety is None and code and crop is None and bag.left():
-        raise LeftOver(command=bag.command, words=bag.left_text())
-    nothing_left(bag)
-    return SetLot(
-        code=code, crop=crop, variety=variety, packed_for=int(year[1]) if year else None,
-        tested_up=up, tested_of=of, label_percent=percent, treated=treated, used_up=used_up,
-    )  # fmt: skip
-
-
-__all__ = ["build_frost", "build_lot", "build_shelf", "build_site", "build_tray", "take_units"]
