@@ -26,18 +26,29 @@ GAP = timedelta(minutes=10)
 
 def beat(database: Database, now: datetime, *, bot_name: str = "") -> int:
     """Look at the groups that are due; return how many notices were made."""
+    return sum(
+        look_at(database, group_id, now, bot_name=bot_name)
+        for group_id in due_groups(database, now)
+    )
+
+
+def due_groups(database: Database, now: datetime, limit: int = GROUPS_A_BEAT) -> list[int]:
+    """Return the groups whose hour has come, the longest due first."""
     with database.transaction() as session:
-        due = session.scalars(
-            select(m.Group.id)
-            .where(m.Group.next_look_at <= now)
-            .order_by(m.Group.next_look_at)
-            .limit(GROUPS_A_BEAT)
-        ).all()
-    made = 0
-    for group_id in due:
-        with database.transaction() as session:
-            made += look(session, group_id, now, bot_name=bot_name)
-    return made
+        return list(
+            session.scalars(
+                select(m.Group.id)
+                .where(m.Group.next_look_at <= now)
+                .order_by(m.Group.next_look_at)
+                .limit(limit)
+            )
+        )
+
+
+def look_at(database: Database, group_id: int, now: datetime, *, bot_name: str = "") -> int:
+    """Look at one group, in its own transaction; return how many notices were made."""
+    with database.transaction() as session:
+        return look(session, group_id, now, bot_name=bot_name)
 
 
 def look(session: Session, group_id: int, now: datetime, *, bot_name: str = "") -> int:

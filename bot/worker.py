@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import logging
 import uuid
-from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 
 from sqlalchemy import select
+from sqlalchemy.exc import OperationalError
 
 from bot.conversation import find_caller, respond, voice_for
 from bot.incoming import Event, Incoming
@@ -17,7 +19,7 @@ from core.records.database import Database
 
 log = logging.getLogger(__name__)
 
-Fetch = Callable[[str], str]
+ATTEMPTS = 3
 
 
 def store(database: Database, updates: list[Incoming], now: datetime) -> int:
@@ -33,28 +35,55 @@ def work(
     *,
     bot_name: str = "",
     file_text: str | None = None,
+    admin: bool = False,
 ) -> bool:
-    """Handle one stored update; False when it was handled before.
+    """Handle one stored update; False when it was handled before or it is not its turn.
+
+    `admin`: the messenger says that the sender runs the chat.
 
     This is the one place that catches everything: an update that cannot be handled is parked
-    with its error, the member is told an id to quote, and the next update goes on.
+    with its error, the member is told an id to quote, and the next update goes on. A database
+    that is away or in conflict is no fault of the update: OperationalError is raised after a
+    few attempts, and the update waits.
     """
+    for attempt in itertools.count(1):
+        try:
+            return _work(database, row_id, now, bot_name, file_text, admin)
+        except OperationalError:
+            if attempt == ATTEMPTS:
+                raise
+    raise AssertionError("the loop ends by itself")
+
+
+def _work(
+    database: Database,
+    row_id: int,
+    now: datetime,
+    bot_name: str,
+    file_text: str | None,
+    admin: bool,
+) -> bool:
     try:
         with database.transaction() as session:
             row = session.scalars(
-                select(m.Inbox)
-                .where(m.Inbox.id == row_id, m.Inbox.state == "new")
-                .with_for_update()
+                select(m.Inbox).where(m.Inbox.id == row_id, m.Inbox.state == "new")
             ).one_or_none()
-            if row is None:
+            if row is None or not inbox.turn(session, row):
+                return False
+            session.refresh(row, with_for_update=True)
+            if row.state != "new":
                 return False
             incoming = Incoming.of(row.body)
+            if incoming.event is not Event.MOVED:  # a chat that moved took its updates with it
+                incoming = replace(incoming, chat=row.chat, admin=admin or incoming.admin)
             respond(session, incoming, now, inbox_id=row.id, bot_name=bot_name, file_text=file_text)
             row.state = "done"
             row.handled_at = now
             row.body = {"event": incoming.event.value}  # no words are kept beyond the reports
         return True
-    except Exception:  # noqa: BLE001 - see the docstring
+    except OperationalError:
+        raise
+    except Exception:
         ticket = uuid.uuid4().hex[:8]
         log.exception("update %s parked as %s", row_id, ticket)
         _park(database, row_id, ticket, now)
@@ -86,7 +115,7 @@ def _park(database: Database, row_id: int, ticket: str, now: datetime) -> None:
                     ticket=ticket,
                 )
                 outbox.put(session, f"parked:{row_id}", caller.chat.id, {"text": text}, now)
-        except Exception:  # noqa: BLE001 - the row that cannot even be read is parked all the same
+        except Exception:
             log.exception("no excuse could be sent for %s", ticket)
 
 

@@ -1,1 +1,1 @@
-"""Telegram carries text in and out: intake, courier, buttons."""
+"""Telegram: a durable intake, workers in order within a chat, and a paced courier."""

@@ -204,8 +204,29 @@ def member_named(session: Session, group_id: int, name: str) -> m.Member | None:
     return None
 
 
+def coordinates(session: Session, platform: str, platform_chat: str, user: str) -> bool:
+    """Whether an account is known as a coordinator of a chat's group."""
+    found = session.scalar(
+        select(m.Member.id)
+        .join(m.Chat, m.Chat.group_id == m.Member.group_id)
+        .join(m.Person, m.Person.id == m.Member.person_id)
+        .where(
+            m.Chat.platform == platform,
+            m.Chat.platform_chat == platform_chat,
+            m.Person.platform == platform,
+            m.Person.platform_user == user,
+            m.Member.coordinator,
+            m.Member.left_at.is_(None),
+        )
+        .limit(1)
+    )
+    return found is not None
+
+
 def rename_chat(session: Session, platform: str, old: str, new: str) -> None:
     """A group chat moved to a new id: rewrite it everywhere in this transaction."""
+    if old == new:
+        return
     row = session.scalars(
         select(m.Chat).where(m.Chat.platform == platform, m.Chat.platform_chat == old)
     ).one_or_none()

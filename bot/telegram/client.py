@@ -1,0 +1,74 @@
+"""The API client: python-telegram-bot's Bot, with updates handed over unparsed.
+
+Its own `get_updates` parses a whole batch at once, so that one update it cannot read would come
+again for ever and hold up all behind it.
+"""
+
+from __future__ import annotations
+
+import os
+from datetime import timedelta
+from typing import Any, cast
+
+import telegram
+from telegram.request import HTTPXRequest
+
+PUBLIC_API = "https://api.telegram.org"
+CONNECT_S = 5.0
+WRITE_S = 10.0
+READ_S = 15.0  # sends: longer than this without an answer is an unknown outcome
+UPLOAD_S = 30.0
+POLL_S = 25  # how long the platform holds an empty getUpdates
+CALL_LIMIT_S = CONNECT_S + UPLOAD_S + READ_S + 5  # no call takes longer
+CONNECTIONS = 40
+
+WANTED = (
+    "message",
+    "edited_message",
+    "channel_post",
+    "edited_channel_post",
+    "callback_query",
+    "my_chat_member",
+)
+
+RawUpdate = dict[str, Any]
+
+
+class Client(telegram.Bot):
+    """The Bot, and `raw_updates`."""
+
+    async def raw_updates(self, offset: int | None, *, timeout_s: int = POLL_S) -> list[RawUpdate]:
+        """Return unconfirmed updates as JSON values; everything before `offset` is confirmed.
+
+        Raises telegram.error.TelegramError as every call does.
+        """
+        found = await self._post(
+            "getUpdates",
+            {"offset": offset, "limit": 100, "timeout": timeout_s, "allowed_updates": WANTED},
+            read_timeout=READ_S + timeout_s,
+        )
+        return cast("list[RawUpdate]", found)
+
+
+def make_client(token: str, api_url: str = PUBLIC_API) -> Client:
+    """Return a client that has not called anything yet."""
+    os.environ.setdefault("PTB_TIMEDELTA", "1")  # `retry_after` as a timedelta
+    root = api_url.rstrip("/")
+    limits: dict[str, Any] = {
+        "connect_timeout": CONNECT_S,
+        "write_timeout": WRITE_S,
+        "read_timeout": READ_S,
+        "pool_timeout": CONNECT_S,
+    }
+    return Client(
+        token,
+        base_url=f"{root}/bot",
+        base_file_url=f"{root}/file/bot",
+        request=HTTPXRequest(CONNECTIONS, media_write_timeout=UPLOAD_S, **limits),
+        get_updates_request=HTTPXRequest(2, **limits),
+    )
+
+
+def seconds(wait: float | timedelta) -> float:
+    """Return a platform's wait in seconds, however the client gives it."""
+    return wait.total_seconds() if isinstance(wait, timedelta) else float(wait)

@@ -1,0 +1,294 @@
+"""Carry messages from the outbox to their chats: paced, in order within a chat, never twice.
+
+One courier at a time works for a token: the one that holds the lease `courier`. It takes a
+message in hand (`sending`, under a lease of its own) right before it is sent, never two of one
+chat at a time, and settles it as soon as the answer is in.
+
+What becomes of a message whose outcome nobody knows, because the connection broke or the process
+was killed between the call and the settling, is decided in core/records/delivery.py: `unknown`.
+
+A wait the platform asks for pauses that chat alone. Without a connection nothing is tried, chat
+after chat, but everything waits a little.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import time
+from datetime import datetime, timedelta
+
+from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.orm import Session
+
+from bot.clock import Clock
+from bot.telegram.client import CALL_LIMIT_S, Client
+from bot.telegram.holding import Holding, has_ended
+from bot.telegram.outcomes import Outcome
+from bot.telegram.pace import Pace
+from bot.telegram.parts import parts_of, too_long
+from bot.telegram.sending import Job, Result, Sender
+from bot.telegram.threads import Threads
+from bot.telegram.translate import PLATFORM
+from core.records import delivery, payloads, people
+from core.records.database import Database
+
+log = logging.getLogger(__name__)
+
+LEASE = "courier"
+IN_FLIGHT = 30
+IDLE_S = 1.0
+TAKEOVER_S = 1.0  # what the courier before may have sent in its last second
+SETTLE_S = 1.0
+MOST_TRIES, GIVE_UP_AFTER = 50, timedelta(hours=24)  # answered with 5xx all that time
+
+
+class Courier:
+    """See the module. `wake` says that the outbox has something new."""
+
+    def __init__(
+        self,
+        database: Database,
+        client: Client,
+        clock: Clock,
+        db: Threads,
+        drawing: Threads,
+        holding: Holding,
+        pace: Pace,
+    ) -> None:
+        self._database, self._clock, self._db = database, clock, db
+        self._sender = Sender(database, client, clock, db, drawing)
+        self._holding, self.pace = holding, pace
+        self._event = asyncio.Event()
+        self._look = True
+        self._in_flight: dict[int, asyncio.Task[None]] = {}  # by chat
+        self._results: list[Result] = []
+        self._pauses: dict[int, float] = {}
+        self._leading = False
+        self._stopping = False
+        self._ended = asyncio.Event()
+
+    def wake(self) -> None:
+        """Look at the outbox now."""
+        self._look = True
+        self._event.set()
+
+    @property
+    def idle(self) -> bool:
+        """Nothing in hand, nothing to settle, nothing to look at."""
+        return not (self._look or self._in_flight or self._results)
+
+    async def run(self) -> None:
+        """Work until stopped."""
+        while not self._stopping:
+            self._event.clear()
+            timeout_s = IDLE_S
+            if self._holding.held(LEASE):
+                timeout_s = await self._step()
+            else:
+                self._leading = False
+            try:
+                await asyncio.wait_for(self._event.wait(), timeout_s)
+            except TimeoutError:
+                self._look = self._look or timeout_s == IDLE_S
+        self._ended.set()
+
+    async def _step(self) -> float:
+        """Settle, take in hand, start; return how long there is nothing to do."""
+        if not self._leading:
+            await self._db.run(self._lead)
+            self._leading = True
+            self._look = True
+        now = time.monotonic()
+        room = min(IN_FLIGHT - len(self._in_flight), self.pace.room(now)) if self._look else 0
+        held = self._held(now)
+        if room > 0 or self._results:
+            results, self._results = self._results, []
+            busy = set(self._in_flight) | set(held)
+            try:
+                jobs, more = await asyncio.shield(
+                    self._db.run(self._cycle, results, busy, max(room, 0))
+                )
+            except SQLAlchemyError as error:
+                log.warning("the outbox is out of reach: %s", type(error).__name__)
+                self._results = results + self._results
+                return IDLE_S
+            self._after(results)
+            if room > 0:
+                self._look = more
+            for job in jobs:
+                self.pace.start(time.monotonic())
+                chat = job.sending.chat_id
+                self._in_flight[chat] = asyncio.create_task(self._carry(job))
+        return self._rest(held)
+
+    def _held(self, now: float) -> dict[int, float]:
+        """Return the chats that must wait, for the pace or a pause, and until when."""
+        self._pauses = {chat: at for chat, at in self._pauses.items() if at > now}
+        return self.pace.held(now) | self._pauses
+
+    def _rest(self, held: dict[int, float]) -> float:
+        now = time.monotonic()
+        if self._results:
+            return 0.0
+        waits = [now + IDLE_S]
+        if self._look and len(self._in_flight) < IN_FLIGHT:
+            waits.append(self.pace.next_at())
+        if held:
+            first = min(held.values())
+            if first <= now + IDLE_S:
+                self._look = True  # by then there may be something for that chat
+                waits.append(max(first, self.pace.next_at()))
+        return max(0.0, min(waits) - now)
+
+    async def _carry(self, job: Job) -> None:
+        chat = job.sending.chat_id
+        try:
+            async with asyncio.timeout(CALL_LIMIT_S):
+                result = await self._sender.send(job)
+        except (asyncio.CancelledError, TimeoutError):
+            result = Result(job=job, outcome=Outcome(kind="unknown", reason="cut off"))
+        except Exception as error:
+            log.exception("message %s cannot be sent", job.sending.id)
+            result = Result(job=job, outcome=Outcome(kind="refused", reason=repr(error)))
+        self.pace.end(chat, not job.sending.private, time.monotonic())
+        self._results.append(result)
+        self._in_flight.pop(chat, None)
+        self.wake()
+
+    def _after(self, results: list[Result]) -> None:
+        """Keep in mind what the results mean for the next sends."""
+        now = time.monotonic()
+        for result in results:
+            outcome, chat = result.outcome, result.job.sending.chat_id
+            if outcome.kind == "away":
+                log.warning("no connection to the messenger: %s", outcome.reason)
+                self.pace.hold(now + outcome.wait_s)
+            elif outcome.wait_s:
+                self._pauses[chat] = now + outcome.wait_s
+
+    # --- in the database's thread ---
+
+    def _lead(self) -> None:
+        """Take over: what was in the hands of the courier before, and its pace."""
+        now = self._clock.now()
+        me = self._holding.me
+        with self._database.transaction() as session:
+            left = delivery.orphans(session, PLATFORM, now, lambda h: h == me or has_ended(h, me))
+            for row_id, holder in left:
+                delivery.unknown(session, row_id, holder, now)
+            delivery.mark_stale(session, PLATFORM, now)
+            sent = delivery.sent_since(session, PLATFORM, now - timedelta(seconds=61))
+        at = time.monotonic()
+        for chat, private, sent_at in reversed(sent):
+            self.pace.end(chat, not private, at - max(0.0, (now - sent_at).total_seconds()))
+        if sent or left:
+            self.pace.hold(at + TAKEOVER_S)
+
+    def _cycle(self, results: list[Result], busy: set[int], room: int) -> tuple[list[Job], bool]:
+        now = self._clock.now()
+        me = self._holding.me
+        with self._database.transaction() as session:
+            self._settle(session, results, now)
+            if room < 1:
+                return [], True
+            ids, more = delivery.heads(session, PLATFORM, now, busy=busy, limit=room)
+            until = now + timedelta(seconds=CALL_LIMIT_S + 5)
+            jobs = []
+            for sending in delivery.claim(session, ids, me, now, until):
+                if sending.dead is not None:
+                    delivery.park(session, sending.id, me, sending.dead)
+                    delivery.end_chat(session, sending.chat_id, sending.dead, now)
+                    continue
+                jobs.append(self._job(session, sending))
+        return jobs, more
+
+    def _job(self, session: Session, sending: delivery.Sending) -> Job:
+        body = sending.body
+        rows = [
+            [
+                [
+                    label,
+                    f"#{payloads.press_number(session, command, self._clock.now())}"
+                    if too_long(command)
+                    else command,
+                ]
+                for label, command in row
+            ]
+            for row in body.get("buttons", ())
+        ]
+        named = {person for _, _, person in body.get("mentions", ())}
+        return Job(
+            sending=sending,
+            parts=tuple(parts_of(body)),
+            people=delivery.people(session, named),
+            buttons=rows or None,
+        )
+
+    def _settle(self, session: Session, results: list[Result], at: datetime) -> None:
+        me = self._holding.me
+        whole = [
+            (r.job.sending.id, r.message) for r in results if r.outcome.kind == "sent" and r.whole
+        ]
+        delivery.sent(session, whole, me, at)
+        for result in results:
+            sending, outcome = result.job.sending, result.outcome
+            if result.file is not None:
+                payloads.keep_file(session, PLATFORM, *result.file, at)
+            pause = at + timedelta(seconds=outcome.wait_s)
+            match outcome.kind:
+                case "sent":
+                    if not result.whole:
+                        delivery.part_sent(session, sending.id, me, sending.part + 1)
+                case "unknown":
+                    delivery.unknown(session, sending.id, me, at)
+                case "gone":
+                    delivery.park(session, sending.id, me, outcome.reason)
+                    delivery.end_chat(session, sending.chat_id, outcome.reason, at)
+                case "refused":
+                    log.warning("message %s was refused: %s", sending.id, outcome.reason)
+                    delivery.park(session, sending.id, me, outcome.reason)
+                case "moved":
+                    delivery.again(session, sending.id, me, "moved")
+                    people.rename_chat(session, PLATFORM, sending.chat, str(outcome.to))
+                case "no_thread" if sending.thread is None:
+                    delivery.park(session, sending.id, me, outcome.reason)
+                case "no_thread":
+                    delivery.again(session, sending.id, me, outcome.reason)
+                    delivery.leave_thread(session, sending.chat_id)
+                case "bad_file":
+                    if result.lost_file is not None and sending.tries < 3:
+                        payloads.drop_file(session, PLATFORM, result.lost_file)
+                        delivery.again(session, sending.id, me, outcome.reason)
+                    else:
+                        delivery.park(session, sending.id, me, outcome.reason)
+                case "wait" if sending.tries >= MOST_TRIES and at - sending.due_at > GIVE_UP_AFTER:
+                    delivery.park(session, sending.id, me, outcome.reason)
+                case _:  # wait, away, bad_photo
+                    delivery.again(session, sending.id, me, outcome.reason)
+                    if outcome.kind == "wait":
+                        delivery.pause_chat(session, sending.chat_id, pause)
+
+    async def stop(self, grace_s: float) -> None:
+        """Take nothing more in hand; let what is in flight end within `grace_s`, and settle."""
+        self._stopping = True
+        self._event.set()
+        try:
+            async with asyncio.timeout(SETTLE_S):
+                await self._ended.wait()
+        except TimeoutError:
+            log.warning("the outbox does not answer")
+        tasks = list(self._in_flight.values())
+        if tasks:
+            _, late = await asyncio.wait(tasks, timeout=grace_s)
+            for task in late:
+                task.cancel()
+            if late:
+                await asyncio.wait(late, timeout=0.2)
+        results, self._results = self._results, []
+        if results:
+            try:
+                async with asyncio.timeout(SETTLE_S):
+                    await self._db.run(self._cycle, results, set(), 0)
+            except (TimeoutError, SQLAlchemyError):
+                log.warning("%s messages could not be settled", len(results))

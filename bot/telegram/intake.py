@@ -1,0 +1,187 @@
+"""Take updates in: each is on disk before the platform hears that it was received.
+
+An update that this program cannot read is stored as well, set aside with its error, and blocks
+nothing. A button press is acknowledged as soon as it is stored, before it is handled.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import logging
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any, Protocol
+
+from sqlalchemy.exc import SQLAlchemyError
+from telegram import Update
+from telegram.error import Conflict, InvalidToken, RetryAfter, TelegramError
+
+from bot.clock import Clock
+from bot.incoming import Event
+from bot.telegram.client import Client, RawUpdate, seconds
+from bot.telegram.holding import Holding
+from bot.telegram.parts import NUMBERED
+from bot.telegram.threads import Threads
+from bot.telegram.translate import PLATFORM, Arrival, translate
+from core.records import inbox, marks, payloads
+from core.records.database import Database
+
+log = logging.getLogger(__name__)
+
+LEASE = "intake"
+HEARD = "heard"  # mark: when the platform last answered
+HEARD_EVERY = timedelta(minutes=1)
+BACKOFF_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
+KEPT_OF_UNREADABLE = 4000  # characters
+
+Row = tuple[str, str, str, dict[str, Any]]
+
+
+class Intake(Protocol):
+    """A way in which updates come: long polling, or a webhook."""
+
+    async def run(self) -> None:
+        """Take updates in until cancelled."""
+        ...
+
+
+class Receiver:
+    """Stores updates, however they come, and acknowledges presses."""
+
+    def __init__(
+        self,
+        database: Database,
+        client: Client,
+        clock: Clock,
+        db: Threads,
+        stored: Callable[[], None],
+    ) -> None:
+        self._database, self._client, self._clock, self._db = database, client, clock, db
+        self._stored = stored
+        self._heard_at: datetime | None = None
+        self._acknowledging: set[asyncio.Task[None]] = set()
+
+    async def take(self, updates: list[RawUpdate]) -> int:
+        """Return how many were new once all are on disk; raise SQLAlchemyError if they are not."""
+        arrivals: list[Arrival] = []
+        unreadable: list[tuple[Row, str]] = []
+        for raw in updates:
+            try:
+                arrivals += translate(Update.de_json(raw, self._client), self._client)
+            except Exception as error:  # noqa: BLE001 - whatever is wrong with it, it is set aside
+                log.warning("an update cannot be read: %s", type(error).__name__)
+                unreadable.append((_unreadable(raw), f"{type(error).__name__}: {error}"))
+        new = 0
+        if updates:
+            new = await asyncio.shield(self._db.run(self._store, arrivals, unreadable))
+            self._stored()
+        await self._heard()
+        for arrival in arrivals:
+            if arrival.incoming.press is not None:
+                task = asyncio.create_task(self._acknowledge(arrival.incoming.press))
+                self._acknowledging.add(task)
+                task.add_done_callback(self._acknowledging.discard)
+        return new
+
+    def _store(self, arrivals: list[Arrival], unreadable: list[tuple[Row, str]]) -> int:
+        now = self._clock.now()
+        with self._database.transaction() as session:
+            rows: list[Row] = []
+            nowhere: list[Row] = []
+            for arrival in arrivals:
+                body = arrival.incoming.body()
+                text = arrival.incoming.text
+                if arrival.incoming.event is Event.PRESS and text.startswith(NUMBERED):
+                    number = text.removeprefix(NUMBERED)
+                    command = (
+                        payloads.pressed_command(session, int(number))
+                        if number.isdecimal()
+                        else None
+                    )
+                    body = {**body, "text": command or ""}
+                row = (PLATFORM, arrival.incoming.key, arrival.lane, body)
+                (rows if arrival.lane else nowhere).append(row)
+            new = inbox.store(session, rows, now)
+            new += inbox.store(session, nowhere, now, state="done")
+            for row, error in unreadable:
+                new += inbox.store(session, [row], now, state="parked", error=error[:2000])
+        return new
+
+    async def _heard(self) -> None:
+        """Remember now and then that the platform answers."""
+        now = self._clock.now()
+        if self._heard_at is None or abs(now - self._heard_at) >= HEARD_EVERY:
+            await self._db.run(self._mark, now)
+            self._heard_at = now
+
+    def _mark(self, now: datetime) -> None:
+        with self._database.transaction() as session:
+            marks.put(session, f"{HEARD}:{PLATFORM}", now.isoformat(), now)
+
+    async def _acknowledge(self, press: str) -> None:
+        try:
+            await self._client.answer_callback_query(press)
+        except TelegramError as error:  # too old, or answered before: nothing depends on it
+            log.info("a press could not be acknowledged: %s", error)
+
+    def close(self) -> None:
+        """Drop what is still being acknowledged."""
+        for task in self._acknowledging:
+            task.cancel()
+
+
+def _unreadable(raw: RawUpdate) -> Row:
+    text = json.dumps(raw, sort_keys=True, default=str)
+    number = raw.get("update_id") if isinstance(raw, dict) else None
+    if number is None:
+        import hashlib
+
+        number = "x" + hashlib.sha256(text.encode()).hexdigest()[:40]
+    return (PLATFORM, str(number), "", {"unreadable": text[:KEPT_OF_UNREADABLE]})
+
+
+class Polling:
+    """Long polling. One process at a time polls for a token: the one that holds the lease."""
+
+    def __init__(self, client: Client, receiver: Receiver, holding: Holding) -> None:
+        self._client, self._receiver, self._holding = client, receiver, holding
+        self._offset: int | None = None
+        self._failures = 0
+
+    async def run(self) -> None:
+        """Poll until cancelled."""
+        cleared = False
+        while True:
+            await self._holding.wait(LEASE)
+            try:
+                if not cleared:
+                    await self._client.delete_webhook(drop_pending_updates=False)
+                    cleared = True
+                updates = await self._client.raw_updates(self._offset)
+                await self._receiver.take(updates)
+            except (TelegramError, SQLAlchemyError) as error:
+                await asyncio.sleep(self._pause(error))
+                continue
+            self._failures = 0
+            numbers = [u["update_id"] for u in updates if isinstance(u.get("update_id"), int)]
+            # Once all is confirmed the offset is dropped: after a quiet week the platform may
+            # begin again with any number, also a lower one.
+            self._offset = max(numbers) + 1 if numbers else None
+
+    def _pause(self, error: Exception) -> float:
+        """Log what went wrong; return how long to wait."""
+        self._failures += 1
+        wait_s = BACKOFF_S[min(self._failures, len(BACKOFF_S)) - 1]
+        match error:
+            case RetryAfter():
+                return seconds(error.retry_after)
+            case Conflict():
+                log.warning("another program polls with this token")
+            case InvalidToken():
+                log.error("the token is refused")
+            case SQLAlchemyError():
+                log.warning("updates could not be stored: %s", type(error).__name__)
+            case _:
+                log.warning("the messenger cannot be reached: %s", error)
+        return wait_s

@@ -1,0 +1,191 @@
+"""Serve a token: intake, workers, courier and heartbeat in one process, until told to stop."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import signal
+from collections.abc import Callable, Coroutine
+from typing import Any
+
+from sqlalchemy.exc import SQLAlchemyError
+from telegram.error import InvalidToken, TelegramError
+
+from bot.clock import Clock
+from bot.telegram import courier, intake, ticking
+from bot.telegram.client import Client
+from bot.telegram.courier import Courier
+from bot.telegram.holding import RENEW_S, Holding
+from bot.telegram.intake import Intake, Polling, Receiver
+from bot.telegram.menu import set_menus
+from bot.telegram.pace import Pace
+from bot.telegram.threads import Threads
+from bot.telegram.ticking import Ticking
+from bot.telegram.workers import Workers
+from core.records.database import Database
+
+log = logging.getLogger(__name__)
+
+GRACE_S = 2.0  # for calls in flight at the end
+STEP_S = 1.0  # for each further step of stopping
+RETRY_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
+WORKERS = 6  # threads on PostgreSQL; SQLite has one writer at a time
+
+MakeIntake = Callable[["FrontEnd"], Intake]
+
+
+class FrontEnd:
+    """All of it, wired together.
+
+    Args:
+        pace: how fast to send; `Pace(unlimited=True)` for tests.
+        make_intake: how updates come; long polling unless given.
+        ticking: whether the heartbeat ticks by itself.
+        menus: whether to set the command menus.
+    """
+
+    def __init__(
+        self,
+        database: Database,
+        client: Client,
+        clock: Clock,
+        *,
+        pace: Pace | None = None,
+        make_intake: MakeIntake | None = None,
+        ticking_on: bool = True,
+        menus: bool = True,
+    ) -> None:
+        self.database, self.client, self.clock = database, client, clock
+        url = database.engine.url
+        sqlite = url.get_backend_name() == "sqlite"
+        in_memory = sqlite and url.database in (None, "", ":memory:")
+        self.db = Threads(1 if sqlite else WORKERS, "db")
+        self.drawing = self.db if in_memory else Threads(1, "drawing")
+        self.holding = Holding(
+            database, self.db, clock, (intake.LEASE, courier.LEASE, ticking.LEASE)
+        )
+        self.courier = Courier(
+            database, client, clock, self.db, self.drawing, self.holding, pace or Pace()
+        )
+        self.workers = Workers(database, client, clock, self.db, self.courier.wake)
+        self.receiver = Receiver(database, client, clock, self.db, self.workers.wake)
+        self.ticking = Ticking(database, clock, self.db, self.holding, self.courier.wake)
+        self.intake: Intake = (
+            make_intake(self) if make_intake else Polling(client, self.receiver, self.holding)
+        )
+        self._ticking_on, self._menus = ticking_on, menus
+        self._tasks: list[asyncio.Task[None]] = []
+        self._taking_in: asyncio.Task[None] | None = None
+        self.failed = asyncio.Event()
+
+    @property
+    def idle(self) -> bool:
+        """Nothing stored waits to be handled, nothing due waits to be sent."""
+        return self.workers.idle and self.courier.idle
+
+    async def start(self) -> None:
+        """Begin; raise telegram.error.InvalidToken for a token the platform refuses.
+
+        A platform out of reach is waited for.
+        """
+        await self._introduce()
+        self.ticking.bot_name = self.client.username
+        await self.holding.renew()
+        self._go(self._renewing())
+        self._taking_in = self._go(self.intake.run())
+        self._go(self.workers.run())
+        self._go(self.courier.run())
+        if self._menus:
+            self._go(self._set_menus())
+        if self._ticking_on:
+            self.ticking.start()
+            self._go(self.ticking.tick())
+
+    def _go(self, work: Coroutine[Any, Any, None]) -> asyncio.Task[None]:
+        task = asyncio.create_task(work)
+        task.add_done_callback(self._tell)
+        self._tasks.append(task)
+        return task
+
+    def _tell(self, task: asyncio.Task[None]) -> None:
+        """A part that ends by an error ends the whole: whoever runs it starts it anew."""
+        if not task.cancelled() and task.exception() is not None:
+            log.critical("a part of the bot has ended", exc_info=task.exception())
+            self.failed.set()
+
+    async def _introduce(self) -> None:
+        """Ask the platform who the bot is; its name is needed to read what is said to it."""
+        for attempt in range(1_000_000):
+            try:
+                await self.client.initialize()
+            except InvalidToken:
+                raise
+            except TelegramError as error:
+                wait_s = RETRY_S[min(attempt, len(RETRY_S) - 1)]
+                log.warning("the messenger cannot be reached: %s", error)
+                await asyncio.sleep(wait_s)
+            else:
+                return
+
+    async def _renewing(self) -> None:
+        await asyncio.sleep(RENEW_S)
+        await self.holding.run()
+
+    async def _set_menus(self) -> None:
+        await set_menus(self.client, self.clock)
+
+    async def stop(self) -> None:
+        """End within five seconds, whatever hangs; what was begun is settled or as before."""
+        self.ticking.stop()
+        if self._taking_in is not None:
+            self._taking_in.cancel()  # first: nothing new comes in
+        self.receiver.close()
+        await asyncio.gather(
+            self.courier.stop(GRACE_S), self.workers.stop(GRACE_S), return_exceptions=True
+        )
+        for task in self._tasks:
+            task.cancel()
+        if self._tasks:
+            await asyncio.wait(self._tasks, timeout=STEP_S / 2)
+        try:
+            async with asyncio.timeout(STEP_S / 2):
+                await self.db.run(self.holding.release)
+                await self.client.shutdown()
+        except (TimeoutError, SQLAlchemyError, TelegramError, RuntimeError):
+            log.warning("the last step of stopping was cut short")
+        self.db.close()
+        self.drawing.close()
+
+
+async def serve(
+    database: Database,
+    client: Client,
+    clock: Clock,
+    *,
+    pace: Pace | None = None,
+    make_intake: MakeIntake | None = None,
+) -> bool:
+    """Serve until SIGTERM or SIGINT; False when a part of the bot failed instead.
+
+    Raises telegram.error.InvalidToken for a token the platform refuses.
+    """
+    told = asyncio.Event()
+    loop = asyncio.get_running_loop()
+    for name in (signal.SIGTERM, signal.SIGINT):
+        loop.add_signal_handler(name, told.set)
+    front_end = FrontEnd(database, client, clock, pace=pace, make_intake=make_intake)
+    begin = asyncio.create_task(front_end.start())
+    ends = [asyncio.create_task(told.wait()), asyncio.create_task(front_end.failed.wait())]
+    try:
+        await asyncio.wait({begin, *ends}, return_when=asyncio.FIRST_COMPLETED)
+        if begin.done():
+            begin.result()
+            log.info("serving")
+            await asyncio.wait(ends, return_when=asyncio.FIRST_COMPLETED)
+    finally:
+        for task in (begin, *ends):
+            task.cancel()
+        await front_end.stop()
+        for name in (signal.SIGTERM, signal.SIGINT):
+            loop.remove_signal_handler(name)
+    return not front_end.failed.is_set()

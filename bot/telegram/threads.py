@@ -1,0 +1,71 @@
+"""Threads for work that blocks, so that the event loop never does.
+
+They are daemon threads: work that hangs never keeps the process from ending. A transaction cut
+off that way was never committed.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import queue
+import threading
+from collections.abc import Callable
+from typing import Any, ParamSpec, TypeVar
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+Job = Callable[[], None]
+
+
+class Threads:
+    """Runs calls in the order they come, `count` at a time."""
+
+    def __init__(self, count: int, name: str) -> None:
+        self._jobs: queue.SimpleQueue[Job | None] = queue.SimpleQueue()
+        self._threads = [
+            threading.Thread(target=self._serve, name=f"{name}-{n}", daemon=True)
+            for n in range(count)
+        ]
+        for thread in self._threads:
+            thread.start()
+
+    async def run(self, call: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """Return what the call returns; raise what it raises.
+
+        When the caller is cancelled, a call that has not begun is dropped, and one that has runs
+        to its end.
+        """
+        loop = asyncio.get_running_loop()
+        answer: asyncio.Future[T] = loop.create_future()
+
+        def job() -> None:
+            if answer.cancelled():
+                return
+            settle: Callable[[Any], None]
+            try:
+                result: Any = call(*args, **kwargs)
+                settle = answer.set_result
+            except BaseException as error:  # noqa: BLE001 - handed to the caller, whatever it is
+                result, settle = error, answer.set_exception
+
+            def tell() -> None:
+                if not answer.cancelled():
+                    settle(result)
+
+            try:
+                loop.call_soon_threadsafe(tell)
+            except RuntimeError:  # the loop has ended; nobody waits
+                return
+
+        self._jobs.put(job)
+        return await answer
+
+    def _serve(self) -> None:
+        while (job := self._jobs.get()) is not None:
+            job()
+
+    def close(self) -> None:
+        """Let the threads end after the work in hand."""
+        for _ in self._threads:
+            self._jobs.put(None)
