@@ -218,7 +218,9 @@ def _messages(
             return [_answer(session, r.Start(), scene, caller, voice)]
         case Event.LEFT:
             if caller.member is not None:
-                caller.member.left_at = now
+                from core.handlers.people import leave
+
+                leave(session, scene, caller.member)
             return []
         case _:
             return []

@@ -1,0 +1,1 @@
+"""Files made when they are sent: labels, reports, calendars, exports."""
