@@ -17,6 +17,7 @@ from core import notices
 from core.records import models as m
 from core.records import outbox, people
 from core.records.database import Database
+from core.records.forgetting import sweep
 from core.records.notices import keep, read_day
 from core.replies.notices import NoticeSaid
 
@@ -35,6 +36,7 @@ def beat(database: Database, now: datetime, *, bot_name: str = "") -> int:
 def due_groups(database: Database, now: datetime, limit: int = GROUPS_A_BEAT) -> list[int]:
     """Return the groups whose hour has come, the longest due first."""
     with database.transaction() as session:
+        sweep(session)  # what is left of those who asked to be forgotten
         return list(
             session.scalars(
                 select(m.Group.id)
