@@ -130,8 +130,12 @@ def match_symptoms(sentence: str, *, ignore: Collection[str] = ()) -> tuple[Symp
     """
     said = _said(_without(sentence, ignore))
     best: dict[str, _Hit] = {}
+    where: dict[Word, list[int]] = {}
+    for i, spoken in enumerate(said):
+        for word in spoken.choices:
+            where.setdefault(word, []).append(i)
     for wording in _index().wordings:
-        hit = _try_wording(wording, said)
+        hit = _try_wording(wording, said, where)
         old = best.get(wording.symptom.id)
         if hit is not None and (old is None or hit.rank > old.rank):
             best[wording.symptom.id] = hit
@@ -183,13 +187,15 @@ def _typos(word: str) -> int:
     return 0 if len(word) < 5 else 1 if len(word) < 8 else 2
 
 
-def _try_wording(wording: _Wording, said: tuple[_Said, ...]) -> _Hit | None:
+def _try_wording(
+    wording: _Wording, said: tuple[_Said, ...], where: Mapping[Word, list[int]]
+) -> _Hit | None:
     """Match a wording's words with the sentence's, each at most once, within a short stretch."""
     if len(wording.tokens) == 1:
         return _try_single(wording, said)
     weights = _index().weights
     words = [token.word for token in wording.tokens]
-    places = [[i for i, s in enumerate(said) if word in s.choices] for word in words]
+    places = [where.get(word, []) for word in words]
     if sum(weights[w] for w, p in zip(words, places, strict=True) if p) < (
         MIN_COVERAGE * wording.weight
     ):
