@@ -53,7 +53,7 @@ def _headline(reply: FrostSaid, voice: Voice) -> str:
                 place=reply.place,
             )
         return voice.say(
-            "{place}: first frost of autumn usually about {day}. The last frost of spring is "
+            "First frost of autumn at {place}: usually about {day}. The last frost of spring is "
             "still open: /frost 28 April",
             place=reply.place,
             day=voice.month_day(reply.first.usual),
@@ -61,21 +61,21 @@ def _headline(reply: FrostSaid, voice: Voice) -> str:
     if last.usual is None:
         if (last.n_seasons or 0) < FEW_SEASONS:
             return voice.say_n(
-                "{place}: no frost in {n} season. That is too few to say it never freezes.",
-                "{place}: no frost in {n} seasons. That is too few to say it never freezes.",
+                "No frost at {place} in {n} season. That is too few to say it never freezes.",
+                "No frost at {place} in {n} seasons. That is too few to say it never freezes.",
                 last.n_seasons or 0,
                 place=reply.place,
             )
         return voice.say_n(
-            "{place} does not freeze: no frost in {n} season.",
-            "{place} does not freeze: no frost in {n} seasons.",
+            "No frost at {place} in {n} season: it does not freeze there.",
+            "No frost at {place} in {n} seasons: it does not freeze there.",
             last.n_seasons or 0,
             place=reply.place,
         )
     day = voice.month_day(last.usual)
     if last.share < 0.995:
         return voice.say(
-            "{place}: {share} of the years have frost; in those the last one is usually about "
+            "At {place} {share} of the years have frost; in those the last one is usually about "
             "{day}.",
             place=reply.place,
             share=voice.percent(last.share),
@@ -88,7 +88,7 @@ def _headline(reply: FrostSaid, voice: Voice) -> str:
             day=day,
         )
     return voice.say(
-        "{place}: last frost of spring usually about {day}.", place=reply.place, day=day
+        "Last frost of spring at {place}: usually about {day}.", place=reply.place, day=day
     )
 
 

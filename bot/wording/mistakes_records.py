@@ -265,9 +265,9 @@ def _count_high(error: e.CountTooHigh, voice: Voice) -> Message:
     return _line(
         voice.say_n(
             "{sowing} has {n} plant alive in the records, not {given}. "
-            "More up than recorded? Say that first: /up {given} {sowing}",
+            "Give {n}, or if more are up say that first, such as: /up 3 more {sowing}",
             "{sowing} has {n} plants alive in the records, not {given}. "
-            "More up than recorded? Say that first: /up {given} {sowing}",
+            "Give up to {n}, or if more are up say that first, such as: /up 3 more {sowing}",
             most,
             **values,
         )

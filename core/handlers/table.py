@@ -86,7 +86,7 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
         if scene.member_id is None:
             raise NotMember()
         if not scene.coordinator and isinstance(request, SET_UP) and changes(request):
-            raise CoordinatorsOnly()
+            raise CoordinatorsOnly(coordinators=_coordinators(session, scene.group_id))
         lock_group(session, scene.group_id)  # one writer a group at a time, from the first read
     subject = importlib.import_module(f"core.handlers.{SUBJECTS[type(request)]}")
     handlers: Mapping[type, Handler] = subject.HANDLERS
@@ -96,6 +96,12 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
 
         return followed(request, reply, scene, session)
     return reply
+
+
+def _coordinators(session: Session, group_id: int) -> tuple[str, ...]:
+    from core.records.snapshot import members
+
+    return tuple(m.name for m in members(session, group_id).values() if m.coordinator)
 
 
 def changes(request: r.Request) -> bool:

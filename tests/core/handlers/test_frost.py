@@ -231,7 +231,7 @@ def test_a_file_of_the_other_half_of_the_world_is_pointed_out() -> None:
 def test_a_place_that_never_freezes_is_said_to_and_few_years_are_not_enough_to_say_so() -> None:
     warm = OneGroup(AT)
     text = warm.hear(SetFrost(file_text=daily(1991, 2020, warm=30.0))).text
-    assert text.startswith("Bench does not freeze: no frost in 29 seasons.")
+    assert text.startswith("No frost at Bench in 29 seasons: it does not freeze there.")
     few = OneGroup(AT).hear(SetFrost(file_text=daily(2018, 2020, warm=30.0))).text
     assert "too few to say it never freezes" in few
 
