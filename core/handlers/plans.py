@@ -1,0 +1,320 @@
+"""The season plan: worked out, shown, accepted, dropped; the season in lines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from sqlalchemy import select, update
+from sqlalchemy.orm import Session
+
+from core import outlook
+from core.crops import crop_by_id
+from core.errors import CoordinatorsOnly, NoPlan, ValueAbsurd
+from core.garden import Garden, SowingOf
+from core.growing import Stage, follow
+from core.handlers.amounts import germination, survival_here
+from core.handlers.plan_ways import no_window, short
+from core.plan_body import fullest_weeks, plan_body
+from core.plan_errors import PlanUnsettled
+from core.plan_from_records import Believe, SeedTaken, plan_question
+from core.plan_solver import SolverGaveUp
+from core.plan_ways_out import NoWindow, PlanShort
+from core.records import models as m
+from core.records import snapshot
+from core.replies.base import Reply
+from core.replies.plans import (
+    DirectPlanned,
+    PlanDropped,
+    PlanSaid,
+    SeasonLine,
+    SeasonSaid,
+    SowingPlanned,
+)
+from core.requests import MakePlan, PlanItem, Season
+from core.scene import Scene
+from core.season_plan import SeasonPlan, plan_season
+
+MOST_PLANTS = 5000
+MOST_ITEMS = 60
+
+
+def make_plan(request: MakePlan, scene: Scene, session: Session) -> Reply:
+    """Work out, show, accept or drop a plan.
+
+    Raises NoFrostYet, NoPlan, CoordinatorsOnly, ValueAbsurd, PlanTooLate, PlanUnsettled,
+    SeedTooPoor, CropTimesMissing, PlantOutDateNeeded.
+    """
+    assert scene.group_id is not None
+    if request.drop:
+        return _drop(request, scene, session)
+    if request.accept is not None:
+        return _accept(request.accept, scene, session)
+    if not request.items:
+        return _show(scene, session)
+    return _propose(request, scene, session)
+
+
+def _propose(request: MakePlan, scene: Scene, session: Session) -> Reply:
+    assert scene.group_id is not None
+    for given, quantity, most in (
+        (max(item.plants for item in request.items), "plants", MOST_PLANTS),
+        (len(request.items), "crops", MOST_ITEMS),
+    ):
+        if not 1 <= given <= most:
+            raise ValueAbsurd(quantity=quantity, given=given, lo=1, hi=most, unit="")
+    garden = snapshot.garden(session, scene.group_id, scene.today)
+    every = snapshot.all_sowings(session, scene.group_id)
+    question = plan_question(
+        garden,
+        request.items,
+        scene.today,
+        believe=believer(garden, every, scene.today),
+        sown=frozenset(_sown(every)),
+    )
+    try:
+        found = plan_season(question.instance)
+    except SolverGaveUp:
+        raise PlanUnsettled(crops=len(question.crops)) from None
+    match found:
+        case PlanShort():
+            return short(request, question, found)
+        case NoWindow():
+            return no_window(request, question, found)
+        case SeasonPlan():
+            row = m.Plan(
+                group_id=scene.group_id,
+                made_at=scene.now,
+                accepted_at=None,
+                dropped_at=None,
+                body={},
+            )
+            session.add(row)
+            session.flush()
+            row.body = plan_body(row.id, garden, request.items, question, found)
+            session.flush()
+            return _said(row, "proposed", scene, every, replaces=garden.plan is not None)
+
+
+def believer(garden: Garden, every: Sequence[SowingOf], today: date) -> Believe:
+    """Return what is believed of the seed of a wish: as for one crop's amounts.
+
+    The lot of the variety named, where there is one; else the group's best of the crop.
+    """
+
+    def believe(item: PlanItem) -> SeedTaken:
+        wanted = (item.variety or "").casefold()
+        lot = next(
+            (
+                lot.code
+                for lot in garden.lots.values()
+                if wanted and lot.crop == item.crop and (lot.variety or "").casefold() == wanted
+            ),
+            None,
+        )
+        taken, belief, _ = germination(garden, every, item.crop, lot, today)
+        survival, _ = survival_here(every, item.crop)
+        return SeedTaken(
+            belief=belief, survival=survival, lot=taken.judged.lot.code if taken.judged else None
+        )
+
+    return believe
+
+
+def _show(scene: Scene, session: Session) -> Reply:
+    """Show the plan in force, else the one proposed last; raise NoPlan."""
+    every = snapshot.all_sowings(session, scene.group_id or 0)
+    row = _standing(session, scene)
+    if row is not None:
+        return _said(row, "stands", scene, every, replaces=False)
+    row = session.scalars(
+        select(m.Plan)
+        .where(m.Plan.group_id == scene.group_id, m.Plan.dropped_at.is_(None))
+        .order_by(m.Plan.id.desc())
+        .limit(1)
+    ).first()
+    if row is None:
+        raise NoPlan()
+    return _said(row, "proposed", scene, every, replaces=False)
+
+
+def _accept(plan_id: int, scene: Scene, session: Session) -> Reply:
+    """Put a proposed plan in force in the place of an earlier one."""
+    _coordinator(scene, session)
+    row = _plan(plan_id, scene, session)
+    every = snapshot.all_sowings(session, scene.group_id or 0)
+    earlier = _standing(session, scene)
+    if earlier is not None and earlier.id == row.id:
+        return _said(row, "stands", scene, every, replaces=False)
+    session.execute(
+        update(m.Plan)
+        .where(
+            m.Plan.group_id == scene.group_id,
+            m.Plan.accepted_at.is_not(None),
+            m.Plan.dropped_at.is_(None),
+        )
+        .values(dropped_at=scene.now)
+    )
+    row.accepted_at = scene.now
+    session.flush()
+    return _said(row, "accepted", scene, every, replaces=earlier is not None)
+
+
+def _drop(request: MakePlan, scene: Scene, session: Session) -> Reply:
+    """Drop the plan named, else the one in force; a proposal may be dropped by any member."""
+    if request.accept is not None:
+        row = _plan(request.accept, scene, session)
+    else:
+        standing = _standing(session, scene)
+        if standing is None:
+            raise NoPlan()
+        row = standing
+    if row.accepted_at is not None:
+        _coordinator(scene, session)
+    row.dropped_at = scene.now
+    session.flush()
+    return PlanDropped(plan=row.id, stood=row.accepted_at is not None)
+
+
+def _coordinator(scene: Scene, session: Session) -> None:
+    if not scene.coordinator:
+        people = snapshot.members(session, scene.group_id or 0).values()
+        raise CoordinatorsOnly(coordinators=tuple(p.name for p in people if p.coordinator))
+
+
+def _plan(plan_id: int, scene: Scene, session: Session) -> m.Plan:
+    row = session.scalars(
+        select(m.Plan).where(
+            m.Plan.id == plan_id,
+            m.Plan.group_id == scene.group_id,
+            m.Plan.dropped_at.is_(None),
+        )
+    ).one_or_none()
+    if row is None:
+        raise NoPlan()
+    return row
+
+
+def _standing(session: Session, scene: Scene) -> m.Plan | None:
+    return session.scalars(
+        select(m.Plan)
+        .where(
+            m.Plan.group_id == scene.group_id,
+            m.Plan.accepted_at.is_not(None),
+            m.Plan.dropped_at.is_(None),
+        )
+        .order_by(m.Plan.id.desc())
+        .limit(1)
+    ).first()
+
+
+def _sown(every: Sequence[SowingOf]) -> dict[str, str]:
+    """Return the sowing that fulfilled each entry of any plan, finished ones too."""
+    return {sowing.plan_item: sowing.code for sowing in every if sowing.plan_item}
+
+
+def _said(
+    row: m.Plan, state: str, scene: Scene, every: Sequence[SowingOf], *, replaces: bool
+) -> PlanSaid:
+    body = row.body
+    sown = _sown(every)
+    return PlanSaid(
+        group_id=row.group_id,
+        plan=row.id,
+        state=state,
+        may_accept=scene.coordinator,
+        replaces=replaces,
+        sowings=tuple(_sowing(entry, sown) for entry in body.get("sowings", ())),
+        direct=direct_of(body),
+        late=tuple(
+            (entry["crop"], entry["variety"], date.fromisoformat(entry["latest"]))
+            for entry in body.get("late", ())
+        ),
+        fullest=fullest_weeks(body),
+        notes=body.get("notes", {}),
+    )
+
+
+def _sowing(entry: Mapping[str, Any], sown: Mapping[str, str]) -> SowingPlanned:
+    values = {name: entry.get(name) for name in SowingPlanned.__dataclass_fields__}
+    for name in ("sow_on", "latest", "pot_on", "harden_from", "plant_out"):
+        values[name] = date.fromisoformat(entry[name]) if entry.get(name) else None
+    if not entry.get("frost_limits", True):
+        values["frost_chance"] = None
+    return SowingPlanned(**{**values, "sown": sown.get(entry["id"])})  # type: ignore[arg-type]
+
+
+def direct_of(body: Mapping[str, Any]) -> tuple[DirectPlanned, ...]:
+    """Return the crops of a plan that are sown outdoors."""
+    return tuple(
+        DirectPlanned(
+            crop=entry["crop"],
+            variety=entry["variety"],
+            plants=entry["plants"],
+            earliest=date.fromisoformat(entry["earliest"]),
+            sow_on=date.fromisoformat(entry["sow_on"]),
+            latest=date.fromisoformat(entry["latest"]),
+            frost_chance=entry["frost_chance"] if entry["frost_limits"] else None,
+            soil_c=entry.get("soil_c"),
+        )
+        for entry in body.get("direct", ())
+    )
+
+
+def season(_: Season, scene: Scene, session: Session) -> Reply:
+    """Return the season in lines: what grows now, and what the plan has still to sow."""
+    assert scene.group_id is not None
+    garden = snapshot.garden(session, scene.group_id, scene.today)
+    every = snapshot.all_sowings(session, scene.group_id)
+    sown = _sown(every)
+    lines = [line for sowing in garden.sowings if (line := _under_way(garden, sowing, scene.today))]
+    body = garden.plan or {}
+    for entry in body.get("sowings", ()):
+        planned = _sowing(entry, sown)
+        if planned.sown is None:
+            lines.append(
+                SeasonLine(
+                    crop=planned.crop,
+                    variety=planned.variety,
+                    sowing=None,
+                    sow_on=planned.sow_on,
+                    pot_on=planned.pot_on,
+                    harden_from=planned.harden_from,
+                    plant_out=planned.plant_out,
+                )
+            )
+    direct = direct_of(body)
+    if not lines and not direct:
+        raise NoPlan()
+    return SeasonSaid(
+        group_id=scene.group_id,
+        lines=tuple(sorted(lines, key=lambda line: (line.sow_on, line.crop))),
+        direct=direct,
+        planned=garden.plan is not None,
+    )
+
+
+def _under_way(garden: Garden, sowing: SowingOf, today: date) -> SeasonLine | None:
+    growing = follow(sowing)
+    if growing.stage is Stage.FINISHED:
+        return None
+    out_on = outlook.plant_out_on(garden, sowing, today)
+    harden = None
+    if growing.outings:
+        harden = growing.outings[0][0]
+    elif out_on is not None:
+        days = outlook.harden_days(garden, crop_by_id(sowing.crop))
+        harden = out_on - timedelta(days=days)
+    return SeasonLine(
+        crop=sowing.crop,
+        variety=sowing.variety,
+        sowing=sowing.code,
+        sow_on=sowing.sown_on,
+        pot_on=growing.potted_on,
+        harden_from=harden,
+        plant_out=out_on,
+    )
+
+
+HANDLERS = {MakePlan: make_plan, Season: season}
