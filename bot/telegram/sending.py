@@ -139,9 +139,9 @@ class Sender:
 
     async def _drawn(self, attachment: Json) -> bytes | None:
         """Return a file's bytes, or None when it cannot be drawn: the words go without it."""
-        from bot.attachments import content
-
         try:
+            from bot.attachments import content
+
             return await self._drawing.run(content, self._database, attachment, self._clock.now())
         except Exception:
             log.exception("%s could not be drawn", attachment.get("what"))

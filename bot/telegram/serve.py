@@ -11,14 +11,16 @@ from typing import Any
 from sqlalchemy.exc import SQLAlchemyError
 from telegram.error import InvalidToken, TelegramError
 
-from bot.clock import Clock
+from bot.clock import Clock, SystemClock
+from bot.settings import Settings
 from bot.telegram import courier, intake, ticking
-from bot.telegram.client import Client
+from bot.telegram.client import Client, make_client
 from bot.telegram.courier import Courier
 from bot.telegram.holding import RENEW_S, Holding
 from bot.telegram.intake import Intake, Polling, Receiver
 from bot.telegram.menu import set_menus
 from bot.telegram.pace import Pace
+from bot.telegram.quiet_log import hide, quieten
 from bot.telegram.threads import Threads
 from bot.telegram.ticking import Ticking
 from bot.telegram.workers import Workers
@@ -157,7 +159,7 @@ class FrontEnd:
         self.drawing.close()
 
 
-async def serve(
+async def serve_until_told(
     database: Database,
     client: Client,
     clock: Clock,
@@ -189,3 +191,20 @@ async def serve(
         for name in (signal.SIGTERM, signal.SIGINT):
             loop.remove_signal_handler(name)
     return not front_end.failed.is_set()
+
+
+def serve(settings: Settings, database: Database) -> bool:
+    """Serve the token of the settings until told to stop; False when it cannot or could not."""
+    token = settings.telegram_bot_token
+    if token is None:
+        raise ValueError("settings without a token")
+    end_hiding = hide(token)
+    quieten()
+    client = make_client(token, settings.telegram_api_url)
+    try:
+        return asyncio.run(serve_until_told(database, client, SystemClock()))
+    except InvalidToken:
+        log.error("the messenger refuses the token: set TELEGRAM_BOT_TOKEN to the one it gave you")
+        return False
+    finally:
+        end_hiding()

@@ -1,0 +1,295 @@
+"""Play a conversation script through the Telegram front end, against the local Bot API server.
+
+The clock is moved as at the terminal: from one thing that falls due to the next. After each step
+the bot has handled all it was sent and said all it has to say. What is heard is read from the
+server, not from the outbox: the outbox only tells which messages belong together and when they
+fell due.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import re
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import select
+
+from bot.clock import MovableClock
+from bot.heartbeat import next_event_at
+from bot.telegram.client import make_client
+from bot.telegram.pace import Pace
+from bot.telegram.parts import parts_of
+from bot.telegram.serve import FrontEnd
+from bot.telegram.translate import PLATFORM
+from bot.terminal.chat import MOST_EVENTS, _file_named
+from bot.terminal.lines import read_colon
+from core.records import models as m
+from core.records import outbox
+from core.records.database import Database, open_engine
+from core.records.schema import upgrade
+from tests.conversations.script import Heard, Step, body_lines
+from tests.server import BotApiServer
+from tests.server.chats import Chat
+from tests.server.people import User
+from tests.server.transcript import Entry
+
+_SET = re.compile(r"(\d{4}-\d\d-\d\d \d\d:\d\d)(?: ([\w/+-]+))?")
+BOT_NAME = "traywarden"
+FIRST_SPEAKER = "Robin"
+WAIT_S = 20.0
+
+
+class TelegramPlayer:
+    """Says each step to a bot that polls a local server."""
+
+    def __init__(self, url: str = "sqlite://") -> None:
+        os.environ.setdefault("PTB_TIMEDELTA", "1")
+        engine = open_engine(url)
+        upgrade(engine)
+        self.database = Database(engine)
+        self.clock = MovableClock()
+        self._loop = asyncio.new_event_loop()
+        self._loop.run_until_complete(self._begin())
+
+    async def _begin(self) -> None:
+        self.server = BotApiServer(
+            username=BOT_NAME,
+            privacy_mentions=True,
+            clock=lambda: self.clock.now().timestamp(),
+        )
+        await self.server.start()
+        client = make_client(self.server.token, self.server.url)
+        self._front_end = FrontEnd(
+            self.database,
+            client,
+            self.clock,
+            pace=Pace(unlimited=True),
+            ticking_on=False,
+            menus=False,
+        )
+        await self._front_end.start()
+        owner = self.server.add_user("Owner")
+        self._group = self.server.add_group("the group", creator=owner)
+        self._people: dict[str, User] = {}
+        self._speaker = self._person(FIRST_SPEAKER)
+        self._private = False
+        self._seen: set[int] = set()  # outbox rows heard
+        self._read: dict[int, int] = {}  # chat → how many of the bot's lines are read
+        self._screen: list[Entry] = []  # newest last
+
+    def _person(self, name: str) -> User:
+        key = name.casefold()
+        if key not in self._people:
+            user = self.server.add_user(name, username=key.replace(" ", "_"))
+            self._group.members[user.id] = "member"
+            self._people[key] = user
+        return self._people[key]
+
+    @property
+    def _chat(self) -> Chat:
+        return self._speaker.private if self._private else self._group
+
+    def play(self, step: Step) -> list[Heard]:
+        return self._loop.run_until_complete(self._play(step))
+
+    def close(self) -> None:
+        async def end() -> None:
+            await self._front_end.stop()
+            await self.server.stop()
+
+        self._loop.run_until_complete(end())
+        self._loop.close()
+        self.database.close()
+
+    # --- steps ---
+
+    async def _play(self, step: Step) -> list[Heard]:
+        heard: list[Heard] = []
+        match step.what:
+            case "@":
+                await self._time(step.text, heard)
+            case ":":
+                self._colon(step.text)
+            case ">":
+                await self._catch_up(heard)
+                self._say(step.text)
+                await self._drained()
+                await self._hear(heard, self._chat)
+            case "*":
+                entry, label = self._button(step.text)
+                await self._catch_up(heard)
+                self._speaker.press(entry, label)
+                await self._drained()
+                await self._hear(heard, self.server.chats[entry.chat_id])
+        return heard
+
+    def _colon(self, text: str) -> None:
+        colon = read_colon(f":{text}")
+        match colon.word:
+            case "as":
+                self._speaker = self._person(colon.name)
+            case "private":
+                self._private = True
+            case "group":
+                self._private = False
+            case _:
+                raise ValueError(f": {text} is no step of a script")
+
+    def _say(self, text: str) -> None:
+        path = _file_named(text)
+        if path is not None:
+            caption = text.removesuffix(str(path)).strip()
+            self._send_file(path, caption)
+        elif self._private or text.startswith("/"):
+            self._speaker.say(self._chat, text)
+        else:  # in a group the bot hears what is said to it
+            self._speaker.say(self._chat, f"@{BOT_NAME} {text}")
+
+    def _send_file(self, path: Path, caption: str) -> None:
+        if not self._private and not caption.startswith("/"):
+            caption = f"@{BOT_NAME} {caption}".strip()
+        self._speaker.send_document(self._chat, path.read_bytes(), path.name, caption=caption)
+
+    def _button(self, label: str) -> tuple[Entry, str]:
+        for entry in reversed(self._screen):
+            if any(button.text == label for button in entry.buttons):
+                return entry, label
+        shown = [button.text for entry in self._screen for button in entry.buttons]
+        raise AssertionError(f"no button {label!r} on the screen: {shown}")
+
+    # --- time ---
+
+    async def _time(self, text: str, heard: list[Heard]) -> None:
+        at = _SET.fullmatch(text)
+        if at is None:
+            wait = read_colon(f":wait {text.lstrip('+')}").wait
+            if wait is None:
+                raise ValueError(f"@ {text} is no time")
+            now = self.clock.now()
+            if wait.seconds or wait.microseconds:
+                until = now + wait
+            else:
+                zone = ZoneInfo(await self._zone())
+                until = (now.astimezone(zone).replace(tzinfo=None) + wait).replace(tzinfo=zone)
+            self._screen = []
+            await self._pass_time(until, heard)
+            return
+        zone = ZoneInfo(at[2] or await self._zone())
+        self.clock.set(datetime.strptime(at[1], "%Y-%m-%d %H:%M").replace(tzinfo=zone))
+        await self._catch_up(heard)
+
+    async def _pass_time(self, until: datetime, heard: list[Heard]) -> None:
+        for _ in range(MOST_EVENTS):
+            at = await self._front_end.db.run(next_event_at, self.database)
+            if at is None or at > until:
+                break
+            self.clock.set(max(at, self.clock.now()))
+            await self._front_end.ticking.beat()
+            await self._drained()
+            await self._hear(heard, None)
+        self.clock.set(max(until, self.clock.now()))
+
+    async def _catch_up(self, heard: list[Heard]) -> None:
+        made = await self._front_end.ticking.beat()
+        if made or await self._front_end.db.run(self._due):
+            self._screen = []
+            await self._drained()
+            await self._hear(heard, None)
+
+    def _due(self) -> bool:
+        with self.database.transaction() as session:
+            at = outbox.next_due_at(session)
+        return at is not None and at <= self.clock.now()
+
+    async def _drained(self) -> None:
+        """Wait until everything sent is handled and everything due is said."""
+        self._front_end.courier.wake()
+        async with asyncio.timeout(WAIT_S):
+            while not await self._quiet():
+                await asyncio.sleep(0.001)
+
+    async def _quiet(self) -> bool:
+        if self.server.updates.pending or not self._front_end.idle:
+            return False
+        return not await self._front_end.db.run(self._left)
+
+    def _left(self) -> bool:
+        with self.database.transaction() as session:
+            waiting = session.scalar(select(m.Inbox.id).where(m.Inbox.state == "new").limit(1))
+            unsent = session.scalar(
+                select(m.Outbox.id)
+                .where(m.Outbox.state.in_(("due", "sending")), m.Outbox.due_at <= self.clock.now())
+                .limit(1)
+            )
+        return waiting is not None or unsent is not None
+
+    # --- hearing ---
+
+    async def _hear(self, heard: list[Heard], asked_in: Chat | None) -> None:
+        rows = await self._front_end.db.run(self._new_rows)
+        zone = ZoneInfo(await self._zone())
+        fresh: list[Entry] = []
+        for row, chat_id in rows:
+            chat = self.server.chats[int(chat_id)]
+            entries = self._lines_of(chat, len(parts_of(row.body)))
+            unasked = row.notice_id is not None or chat is not asked_in
+            name = "group" if chat is self._group else chat.title
+            stamp = row.due_at.astimezone(zone).strftime("%a %Y-%m-%d %H:%M")
+            fresh += entries
+            heard.append(
+                Heard(
+                    unasked=unasked,
+                    place=name if unasked else "",
+                    at=stamp if unasked else "",
+                    lines=body_lines(
+                        "\n".join(entry.text for entry in entries if entry.text),
+                        [[b.text for b in r] for entry in entries for r in entry.rows],
+                        [_file(entry) for entry in entries if entry.file is not None],
+                    ),
+                )
+            )
+        if asked_in is not None:
+            self._screen = fresh
+        else:
+            self._screen += fresh
+
+    def _lines_of(self, chat: Chat, count: int) -> list[Entry]:
+        read = self._read.get(chat.id, 0)
+        said = self.server.by_bot(chat)[read : read + count]
+        if len(said) < count:
+            raise AssertionError(f"{count} messages in the outbox, {len(said)} said")
+        self._read[chat.id] = read + count
+        return said
+
+    def _new_rows(self) -> list[tuple[m.Outbox, str]]:
+        with self.database.transaction() as session:
+            found = session.execute(
+                select(m.Outbox, m.Chat.platform_chat)
+                .join(m.Chat, m.Chat.id == m.Outbox.chat_id)
+                .where(m.Outbox.state == "sent", m.Outbox.id.not_in(self._seen))
+                .order_by(m.Outbox.due_at, m.Outbox.id)
+            )
+            rows = [(row, chat) for row, chat in found]
+        self._seen.update(row.id for row, _ in rows)
+        return rows
+
+    async def _zone(self) -> str:
+        return await self._front_end.db.run(self._group_zone)
+
+    def _group_zone(self) -> str:
+        with self.database.transaction() as session:
+            found = session.scalars(
+                select(m.Group.zone)
+                .join(m.Chat, m.Chat.group_id == m.Group.id)
+                .where(m.Chat.platform == PLATFORM, ~m.Chat.private)
+            ).first()
+        return found or "UTC"
+
+
+def _file(entry: Entry) -> str:
+    assert entry.file is not None
+    kind = "picture" if entry.file.kind == "photo" else "file"
+    return f"({kind} {entry.file.name})"
