@@ -71,7 +71,9 @@ def _take_trays(bag: Bag, tray: str) -> tuple[tuple[str, ...], list[_Part]]:
     ):
         found.append((hit.start(), hit[1].upper()))
         parts.append((hit.start(), _range(hit["cell"], hit["to"])))
-    while hit := bag.take(rf"{lead}t(\d{{1,4}}){_TO}t?(\d{{1,4}})(?!\w)"):
+    while hit := bag.take(
+        rf"{lead}t(\d{{1,4}})(?:\s*(?:-|\.\.|to|thru|through)\s*t|-|\.\.)(\d{{1,4}})(?!\w)"
+    ):
         first, last = int(hit[1]), int(hit[2])
         if not 0 <= last - first < MOST_TRAYS:
             raise NumberOdd(command=bag.command, given=last, lo=first, hi=first + MOST_TRAYS - 1)

@@ -24,6 +24,10 @@ _WHEN_TO = re.compile(
     r"^\W*when\s+(?:should|can|could|will|is|are|do|does)(?!\w)(?!.*\b(?:sow|start|plant)\b)",
     re.IGNORECASE,
 )
+_READINGS = (
+    (re.compile(r"\d\s*(?:°\s*|deg(?:rees?)?\s*)?(?:[fc]|fahrenheit|celsius)(?!\w)", re.I), "temp"),
+    (re.compile(r"\d\s*(?:lx|lux|fc|ppfd|[uμ]mol)(?!\w)", re.IGNORECASE), "light"),
+)
 _WEAK = ("up", "out", "low", "light", "dry", "wet", "showing", "outside", "tonight", "plant")
 
 
@@ -68,7 +72,12 @@ def find_command(line: str) -> Found | None:
     if hits:
         hit = (strong or hits)[0]
         return _found(_of(hit[0]), line, hit.start(), hit.end())
-    return _slip(line, at, slash=False)
+    if slip := _slip(line, at, slash=False):
+        return slip
+    for reading, word in _READINGS:
+        if reading.search(line):  # `T1 68F` says what it is by its unit
+            return Found(command=WORDS[word], args=_trim(line[at:]))
+    return None
 
 
 def _of(text: str) -> Command:

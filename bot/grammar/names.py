@@ -57,7 +57,7 @@ def take_rest_name(bag: Bag, lead: str = "for") -> str | None:
     Call it last: what the other pieces took no longer stands there.
     """
     found = bag.take(rf"(?<!\w)(?:{lead})\s+({_NAME})(?!\w)")
-    return found[1].strip(" .") if found else None
+    return re.sub(r"\s+(?:and|or)$", "", found[1].strip(" ."), flags=re.I) if found else None
 
 
 def take_names(bag: Bag) -> tuple[str, ...]:

@@ -184,8 +184,8 @@ def build_fed(bag: Bag) -> Fed:
     """Build a feeding, with the strength where known."""
     told = take_told(bag)
     ppm = take_ppm(bag)
-    bag.drop("nitrogen|n|feed|strength|fertili[sz]er|plants?|seedlings?|at")
-    bag.drop("nitrogen|n|feed|strength|fertili[sz]er|plants?|seedlings?|at")
+    bag.drop("nitrogen|feed|strength|fertili[sz]er|plants?|seedlings?|at")
+    bag.drop("nitrogen|feed|strength|fertili[sz]er|plants?|seedlings?|at")
     where = take_where(bag)
     finish_report(bag, told)
     return Fed(where=where, on=told.on, for_whom=told.for_whom, notice=told.notice, ppm_n=ppm)

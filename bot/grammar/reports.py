@@ -179,7 +179,7 @@ def build_potted(bag: Bag) -> Potted:
     where = replace(where, everything=bag.has("everything|all trays"))
     bag.drop("all(?: of (?:them|it))?")
     count = take_count(bag)
-    bag.drop("plants?|seedlings?")
+    bag.drop("plants?|seedlings?|cells?")
     nothing_left_but_name(bag, where.crop)
     finish_report(bag, told)
     trays = into.trays if into else ()
