@@ -3,15 +3,23 @@
 
 say() { printf 'traywarden: %s\n' "$*" >&2; }
 
-# Print the first Python of at least 3.11.
+# Print the first Python of at least 3.11 that can make an environment.
 find_python() {
-  local candidate
+  local candidate bare=""
   for candidate in ${PYTHON:-} python3.13 python3.12 python3.11 python3 python; do
     if "$candidate" -c 'import sys; sys.exit(sys.version_info < (3, 11))' >/dev/null 2>&1; then
-      command -v "$candidate"
-      return 0
+      if "$candidate" -c 'import venv, ensurepip' >/dev/null 2>&1; then
+        command -v "$candidate"
+        return 0
+      fi
+      bare=${bare:-$candidate}
     fi
   done
+  if [ -n "$bare" ]; then
+    say "$("$bare" --version 2>&1) lacks the venv module."
+    say "Debian or Ubuntu: sudo apt install python3-venv   then run this again."
+    return 1
+  fi
   say "Python 3.11 or newer is needed, and none was found."
   if command -v python3 >/dev/null 2>&1; then
     say "python3 here is $(python3 --version 2>&1). Set PYTHON=/path/to/python if another exists."
@@ -29,11 +37,6 @@ set_up() {
   shift 2
   if ! "$venv/bin/python" -c '' >/dev/null 2>&1; then
     python=$(find_python) || return 1
-    if ! "$python" -c 'import venv, ensurepip' >/dev/null 2>&1; then
-      say "$("$python" --version 2>&1) lacks the venv module."
-      say "Debian or Ubuntu: sudo apt install python3-venv   then run this again."
-      return 1
-    fi
     say "making $venv with $("$python" --version 2>&1) ..."
     rm -rf "$venv"
     if ! "$python" -m venv "$venv"; then
