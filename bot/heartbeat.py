@@ -95,7 +95,14 @@ def deliver(
     if chat is None:
         return
     voice = voice_for(session, group, person, now, private=private, bot_name=bot_name)
-    message = speak(NoticeSaid(id=row.id, notice=notice, by_mention=not private), voice)
+    alert = {
+        found.id: found.person_id
+        for found in session.scalars(
+            select(m.Member).where(m.Member.id.in_(notice.values.get("alert", ())))
+        )
+        if found.person_id is not None
+    }
+    message = speak(NoticeSaid(id=row.id, notice=notice, people=alert), voice)
     outbox.put(
         session, f"notice:{row.id}", chat.id, message.body(), notice.at or now, notice_id=row.id
     )

@@ -32,7 +32,7 @@ class Work(StrEnum):
     LIGHT = "light"
 
 
-NUDGED = frozenset({Work.FROST, Work.WATER, Work.OUT})
+NUDGED = frozenset({Work.FROST, Work.WATER, Work.OUT, Work.HARDEN})
 """Work for whoever is on duty; the rest is the group's."""
 
 REPEAT_DAYS: Mapping[Work, int] = {

@@ -139,12 +139,14 @@ class SowingOf:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MemberOf:
-    """A member; `person` None for one without an account."""
+    """A member; `person` None for one without an account, `private` when they may be told in
+    private."""
 
     id: int
     name: str
     person: int | None
     coordinator: bool
+    private: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

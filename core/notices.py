@@ -19,6 +19,7 @@ from core.requests import TempKind
 
 NUDGE_AFTER = timedelta(minutes=15)  # after the round: no two messages within ten minutes
 RISE_AFTER = timedelta(hours=5)  # after the nudge, quiet hours allowing
+RISE_LEAST = timedelta(hours=1)  # so long at least people have to answer
 AWAY_AFTER = timedelta(hours=24)  # the bot was away so long that it must be said
 GROUP = 0  # recipient: the whole group
 
@@ -176,39 +177,54 @@ def _round(day: Day, items: tuple[Item, ...]) -> list[Notice]:
         away = {"from": day.looked_at.isoformat(), "to": day.now.isoformat()}
     if not shown and away is None:
         return []
-    values: dict[str, Any] = {"duty": list(day.garden.on_duty(day.today))}
+    on_duty = day.garden.on_duty(day.today)
+    theirs = {m for item in shown if item.kind in NUDGED for m in _asked(day, item)}
+    values: dict[str, Any] = {
+        "duty": list(on_duty),
+        "alert": [m for m in on_duty if m in theirs and not day.garden.members[m].private],
+    }
     if away is not None:
         values["away"] = away
     return [Notice(**_key(day, GROUP, "round"), items=shown, values=values)]
 
 
+def _asked(day: Day, item: Item) -> tuple[int, ...]:
+    """Return whose turn a piece of work is."""
+    found = day.garden.on_duty(day.today, item.tray)
+    return tuple(member for member in found if member in day.garden.members)
+
+
 def _nudges(day: Day, items: tuple[Item, ...]) -> list[Notice]:
+    """In private, to whoever is on duty and has opened a private chat; others were named to the
+    group by the round itself."""
     found: dict[int, list[Item]] = {}
     for item in items:
         if item.kind not in NUDGED or not item.shown_on(day.today):
             continue
-        for member in day.garden.on_duty(day.today, item.tray):
-            found.setdefault(member, []).append(item)
+        for member in _asked(day, item):
+            if day.garden.members[member].private:
+                found.setdefault(member, []).append(item)
     return [
         Notice(**_key(day, member, "nudge"), items=tuple(mine)) for member, mine in found.items()
     ]
 
 
 def _rise(day: Day, items: tuple[Item, ...]) -> list[Notice]:
-    """What was nudged today and is still due, unanswered: to the group, once."""
-    open_keys = {item.key for item in items}
-    left: dict[str, Item] = {}
-    asked: list[int] = []
-    by_key = {item.key: item for item in items}
-    for said in day.said:
-        if said.kind != "nudge" or said.on != day.today or said.answered:
-            continue
-        if day.now - said.made_at < timedelta(hours=1):
-            continue
-        still = [key for key in said.body.get("keys", ()) if key in open_keys]
-        if still:
-            asked.append(said.recipient)
-            left.update({key: by_key[key] for key in still})
+    """What the round asked for and nobody has done: to the group, once."""
+    told = [
+        said
+        for said in day.said
+        if said.on == day.today
+        and said.kind in ("round", "nudge")
+        and day.now - said.made_at >= RISE_LEAST
+    ]
+    asked_for = {key for said in told for key in said.body.get("keys", ())}
+    left = tuple(
+        item
+        for item in items
+        if item.kind in NUDGED and item.shown_on(day.today) and item.key in asked_for
+    )
     if not left:
         return []
-    return [Notice(**_key(day, GROUP, "rise"), items=tuple(left.values()), values={"asked": asked})]
+    asked = list(dict.fromkeys(member for item in left for member in _asked(day, item)))
+    return [Notice(**_key(day, GROUP, "rise"), items=left, values={"asked": asked})]

@@ -610,9 +610,14 @@ class Help(Request):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done(Request):
-    """The work of a notice is done: records its reports, once."""
+    """The work of a notice is done: records its reports, once.
+
+    Attributes:
+        part: `water` or `out` when the notice asked for both and only one is done; "" = all.
+    """
 
     notice: int
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

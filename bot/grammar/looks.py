@@ -146,10 +146,11 @@ def build_break(bag: Bag) -> Break:
 def build_done(bag: Bag) -> Done:
     """Build the answer to a notice."""
     hit = bag.take(r"(?<!\w)(?:notice\s*)?#?(\d{1,18})(?!\w)")
+    part = bag.take(r"(?<!\w)(water|out)(?!\w)")
     nothing_left(bag)
     if not hit:
         raise NumberNotSaid(command=bag.command)
-    return Done(notice=int(hit[1]))
+    return Done(notice=int(hit[1]), part=part[1] if part else "")
 
 
 def build_answer(bag: Bag) -> Answer:

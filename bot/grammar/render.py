@@ -159,7 +159,7 @@ def _other(request: Request) -> str:
         case asked.Help():
             return words("/help", request.topic)
         case asked.Done():
-            return words("/done", request.notice)
+            return words("/done", request.notice, request.part)
         case asked.Swap():
             take = f"take {request.take}" if request.take is not None else ""
             return words("/swap", _day(request.day), take)

@@ -17,7 +17,7 @@ from bot.grammar.quantities import LUX_PER_FOOT_CANDLE
 from bot.message import Button, Message
 from bot.wording.mistakes_grammar import short
 from bot.wording.voice import Voice
-from core.requests import Request
+from core.requests import Request, SetFrost
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LIGHT = ("ppfd", "lux", "height_mm", "hours")
@@ -69,7 +69,8 @@ def _label(choice: Request, line: Line, voice: Voice) -> str:
     if not apart and mine.get("crop") is not None:
         apart = {"crop": mine["crop"]}
     years = {v.year for every in (mine, *others) for v in every.values() if isinstance(v, date)}
-    words = [_word(name, value, line.typed, len(years) > 1, voice) for name, value in apart.items()]
+    with_year = years != {voice.today.year} and not isinstance(choice, SetFrost)
+    words = [_word(name, value, line.typed, with_year, voice) for name, value in apart.items()]
     kept = [word for word in words if word]
     return ", ".join(kept) if kept else Button("", choice).command
 

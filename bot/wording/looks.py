@@ -157,9 +157,7 @@ def tray(reply: k.TraySaid, voice: Voice) -> Message:
         )
     for day_, text in reply.notes:
         lines.append(voice.say("Note {day}: {text}", day=voice.day(day_), text=text))
-    lines += [
-        w for w in work_lines(tuple(i for i in reply.items if i.kind is not Work.WATER), voice)
-    ]
+    lines += work_lines(tuple(i for i in reply.items if i.kind is not Work.WATER), voice)
     where = r.Where(trays=(line.tray,))
     row = (
         Button(voice.say("Watered"), r.Watered(where=where)),
@@ -210,7 +208,7 @@ def shelf(reply: k.ShelfSaid, voice: Voice) -> Message:
         )
     else:
         lines.append(voice.say("No temperature read yet: /temp {shelf} 20C", shelf=reply.shelf))
-    attachments = ()
+    attachments: tuple[Attachment, ...] = ()
     if reply.log:
         attachments = (
             Attachment(
@@ -244,7 +242,7 @@ def space(reply: k.SpaceSaid, voice: Voice) -> Message:
             )
     if reply.unplaced:
         lines.append(voice.say("On no shelf: {trays}.", trays=voice.listed(reply.unplaced)))
-    attachments = ()
+    attachments: tuple[Attachment, ...] = ()
     if reply.planned:
         attachments = (
             Attachment(

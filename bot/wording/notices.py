@@ -6,7 +6,7 @@ screen, and what does not is counted, with the way to see it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 
 from bot.message import Button, Mention, Message
@@ -61,10 +61,7 @@ def _joined(codes: list[str]) -> str:
 
 
 def _name(item: Item, voice: Voice) -> str:
-    crop = voice.crop(item.crop or "")
-    if item.tray:
-        return voice.say("{sowing} {crop} ({tray})", sowing=item.sowing, crop=crop, tray=item.tray)
-    return f"{item.sowing} {crop}"
+    return _names([item], voice)
 
 
 def _overdue(items: list[Item], voice: Voice) -> list[str]:
@@ -104,7 +101,7 @@ def _overdue(items: list[Item], voice: Voice) -> list[str]:
 
 
 def _count(items: list[Item], voice: Voice) -> list[str]:
-    what = ", ".join(_name(item, voice) for item in items)
+    what = _names(items, voice)
     return [voice.say("Should be showing: {what}. Count and tell me: /up", what=what)]
 
 
@@ -128,12 +125,12 @@ def _sow(items: list[Item], voice: Voice) -> list[str]:
 
 
 def _thin(items: list[Item], voice: Voice) -> list[str]:
-    what = ", ".join(_name(item, voice) for item in items)
+    what = _names(items, voice)
     return [voice.say("Thin to one a cell, snip, do not pull: {what}.", what=what)]
 
 
 def _pot(items: list[Item], voice: Voice) -> list[str]:
-    what = ", ".join(_name(item, voice) for item in items)
+    what = _names(items, voice)
     return [voice.say("Big enough to pot up: {what}. Hold them by a leaf.", what=what)]
 
 
@@ -144,16 +141,38 @@ def _feed(items: list[Item], voice: Voice) -> list[str]:
     return [voice.say("Feed, on moist mix: {trays}.", trays=trays)]
 
 
+def _alike(items: list[Item], *names: str) -> list[list[Item]]:
+    """Group items whose named values are the same: they share a line."""
+    groups: dict[tuple[str, ...], list[Item]] = {}
+    for item in items:
+        groups.setdefault(tuple(str(item.values.get(n)) for n in names), []).append(item)
+    return list(groups.values())
+
+
+def _names(items: list[Item], voice: Voice) -> str:
+    """Return sowings by tray: `S3 pepper, S4 eggplant (T2); S9 tomato (T4)`."""
+    by_tray: dict[str | None, list[str]] = {}
+    for item in items:
+        name = f"{item.sowing} {voice.crop(item.crop or '')}"
+        by_tray.setdefault(item.tray, []).append(name)
+    return "; ".join(
+        voice.say("{what} ({tray})", what=", ".join(names), tray=tray) if tray else ", ".join(names)
+        for tray, names in by_tray.items()
+    )
+
+
 def _harden(items: list[Item], voice: Voice) -> list[str]:
     lines = []
-    for item in items:
-        v = item.values
+    for alike in _alike(items, "held", "hours", "exposure", "limit_c", "of", "plant_out"):
+        v = alike[0].values
+        what = _names(alike, voice)
+        limit = voice.temp(float(v["limit_c"]))
         if v.get("held"):
             lines.append(
                 voice.say(
-                    "Start hardening off {what} as soon as it stays above {limit}.",
-                    what=_name(item, voice),
-                    limit=voice.temp(float(v["limit_c"])),
+                    "Start hardening off as soon as it stays above {limit}: {what}.",
+                    what=what,
+                    limit=limit,
                 )
             )
         else:
@@ -161,10 +180,10 @@ def _harden(items: list[Item], voice: Voice) -> list[str]:
                 voice.say(
                     "Start hardening off {what}: {hours} h, {where}; not below {limit}. "
                     "{of} days, then out about {day}.",
-                    what=_name(item, voice),
+                    what=what,
                     hours=voice.number(float(v["hours"])),
                     where=exposure(voice, str(v["exposure"])),
-                    limit=voice.temp(float(v["limit_c"])),
+                    limit=limit,
                     of=v["of"],
                     day=voice.day(v["plant_out"]),
                 )
@@ -174,28 +193,28 @@ def _harden(items: list[Item], voice: Voice) -> list[str]:
 
 def _out(items: list[Item], voice: Voice) -> list[str]:
     lines = []
-    for item in items:
-        v = item.values
-        what = _name(item, voice)
+    for alike in _alike(items, "held", "number", "of", "hours", "exposure", "limit_c"):
+        v = alike[0].values
+        what = _names(alike, voice)
+        limit = voice.temp(float(v["limit_c"]))
         if v.get("held"):
             lines.append(
                 voice.say(
-                    "Keep in today: {what}, too cold (limit {limit}).",
-                    what=what,
-                    limit=voice.temp(float(v["limit_c"])),
+                    "Keep in today, too cold (limit {limit}): {what}.", what=what, limit=limit
                 )
             )
-            continue
-        line = voice.say(
-            "Out {what}: day {n} of {of}, {hours} h, {where}; in below {limit}.",
-            what=what,
-            n=v["number"],
-            of=v["of"],
-            hours=voice.number(float(v["hours"])),
-            where=exposure(voice, str(v["exposure"])),
-            limit=voice.temp(float(v["limit_c"])),
-        )
-        lines.append(line)
+        else:
+            lines.append(
+                voice.say(
+                    "Out {what}: day {n} of {of}, {hours} h, {where}; in below {limit}.",
+                    what=what,
+                    n=v["number"],
+                    of=v["of"],
+                    hours=voice.number(float(v["hours"])),
+                    where=exposure(voice, str(v["exposure"])),
+                    limit=limit,
+                )
+            )
     return lines
 
 
@@ -226,7 +245,7 @@ def _light(items: list[Item], voice: Voice) -> list[str]:
 
 
 def _frost(items: list[Item], voice: Voice) -> list[str]:
-    what = ", ".join(_name(item, voice) for item in items)
+    what = _names(items, voice)
     low = voice.temp(float(items[0].values["low_c"]))
     return [voice.say("{low} expected tonight: bring in {what}.", low=low, what=what)]
 
@@ -262,12 +281,13 @@ def fitted(lines: list[str], voice: Voice) -> list[str]:
 def _done_row(said: NoticeSaid, voice: Voice) -> tuple[Button, ...]:
     kinds = {item.kind for item in said.notice.items}
     row: list[Button] = []
-    if Work.WATER in kinds and kinds & {Work.OUT}:
-        row.append(Button(voice.say("All done"), r.Done(notice=said.id)))
-    elif Work.WATER in kinds:
-        row.append(Button(voice.say("Watered"), r.Done(notice=said.id)))
-    elif kinds & {Work.OUT, Work.HARDEN}:
-        row.append(Button(voice.say("They are out"), r.Done(notice=said.id)))
+    if Work.WATER in kinds:
+        row.append(Button(voice.say("Watered"), r.Done(notice=said.id, part="water")))
+    if any(
+        item.kind in (Work.OUT, Work.HARDEN) and not item.values.get("held")
+        for item in said.notice.items
+    ):
+        row.append(Button(voice.say("They are out"), r.Done(notice=said.id, part="out")))
     return tuple(row)
 
 
@@ -282,42 +302,45 @@ def _round(said: NoticeSaid, voice: Voice) -> Message:
                 end=voice.moment(datetime.fromisoformat(away["to"])),
             )
         )
-    duty = [voice.who(member) for member in said.notice.values.get("duty", ())]
+    names = {member: voice.who(member) for member in said.notice.values.get("duty", ())}
     if said.notice.items:
-        if duty:
-            lines.append(
-                voice.say(
-                    "{day}. On duty: {names}.", day=voice.day(voice.today), names=voice.listed(duty)
-                )
-            )
-        else:
-            lines.append(
-                voice.say("{day}. Nobody is down for today: who can?", day=voice.day(voice.today))
-            )
+        day = voice.day(voice.today)
+        lines.append(
+            voice.say("{day}. On duty: {names}.", day=day, names=voice.listed(names.values()))
+            if names
+            else voice.say("{day}. Nobody is down for today: who can?", day=day)
+        )
     lines += work_lines(said.notice.items, voice)
+    text = "\n".join(fitted(lines, voice))
     row = _done_row(said, voice)
-    return Message(text="\n".join(fitted(lines, voice)), rows=(row,) if row else ())
+    return Message(
+        text=text, rows=(row,) if row else (), mentions=_mentions(text, names, said.people)
+    )
+
+
+def _mentions(text: str, names: dict[int, str], people: Mapping[int, int]) -> tuple[Mention, ...]:
+    """Return where the members to be alerted are named."""
+    found = []
+    for member, person in people.items():
+        start = text.find(names.get(member, "\0"))
+        if start >= 0:
+            found.append(Mention(start=start, length=len(names[member]), person=person))
+    return tuple(found)
 
 
 def _nudge(said: NoticeSaid, voice: Voice) -> Message:
-    lines = work_lines(said.notice.items, voice)
+    lines = [voice.say("Your turn today:"), *work_lines(said.notice.items, voice)]
     row = (*_done_row(said, voice), Button(voice.say("I can't today"), r.Swap(day=said.notice.on)))
-    if said.by_mention:
-        name = voice.who(said.notice.recipient)
-        first = voice.say("{name}, your turn today:", name=name)
-        start = first.find(name)
-        return Message(
-            text="\n".join(fitted([first, *lines], voice)),
-            rows=(row,),
-            mentions=(Mention(start=start, length=len(name), person=said.notice.recipient),),
-        )
-    first = voice.say("Your turn today:")
-    return Message(text="\n".join(fitted([first, *lines], voice)), rows=(row,))
+    return Message(text="\n".join(fitted(lines, voice)), rows=(row,))
 
 
 def _rise(said: NoticeSaid, voice: Voice) -> Message:
     asked = [voice.who(member) for member in said.notice.values.get("asked", ())]
-    first = voice.say("No word yet from {names}. Can somebody?", names=voice.listed(asked))
+    first = (
+        voice.say("No word yet from {names}. Can somebody?", names=voice.listed(asked))
+        if asked
+        else voice.say("Still open today. Can somebody?")
+    )
     lines = [first, *work_lines(said.notice.items, voice)]
     row = _done_row(said, voice)
     return Message(text="\n".join(fitted(lines, voice)), rows=(row,) if row else ())

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from bot.message import Attachment, Button, Message
 from bot.wording.cautions import caution_lines
+from bot.wording.site import language_name
 from bot.wording.voice import Voice
 from core import requests as q
 from core.replies import people as r
@@ -107,8 +108,7 @@ def _line(reply: r.MeSaid, voice: Voice, part: str) -> str:
         case "language":
             if reply.language is None:
                 return voice.say("Language: the group's.")
-            name = voice.locale.get_language_name(voice.locale.language) or reply.language
-            return voice.say("Language: {language}.", language=name)
+            return voice.say("Language: {language}.", language=language_name(reply.language))
         case "units":
             if reply.fahrenheit is None and reply.inches is None:
                 return voice.say("Units: the group's.")

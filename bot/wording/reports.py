@@ -67,7 +67,7 @@ def _how(reply: r.Sown, voice: Voice) -> str:
     low, high = reply.depth_mm
     if high <= 0:
         return voice.say("Press in, do not cover.")
-    depth = voice.length(high) if low == high else f"{voice.length(low)}–{voice.length(high)}"
+    depth = voice.lengths(low, high)
     if reply.germination_light == "dark":
         return voice.say("Cover {depth} and keep dark until it shows.", depth=depth)
     if reply.germination_light == "light_cover":
@@ -229,6 +229,14 @@ def temp(reply: r.TempRecorded, voice: Voice) -> Message:
             first = voice.say("Low of {temp} outside, night to {day}.", temp=value, day=day)
         case "forecast":
             first = voice.say("{temp} expected tonight.", temp=value)
+        case "air" if reply.shelf:
+            first = voice.say(
+                "Shelf {where}: air at {temp}, {day}.", where=where, temp=value, day=day
+            )
+        case "mix" if reply.shelf:
+            first = voice.say(
+                "Shelf {where}: mix at {temp}, {day}.", where=where, temp=value, day=day
+            )
         case "air" if where == "all":
             first = voice.say("Air at {temp}, {day}.", temp=value, day=day)
         case "air":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.message import Button, Message
-from bot.wording.voice import Voice
+from bot.wording.voice import Voice, locale_of
 from core.garden import Site
 from core.replies import site as r
 from core.replies.base import Option
@@ -56,7 +56,9 @@ def _line(reply: r.SiteSaid, voice: Voice, part: str) -> str:
                 time=voice.clock(reply.local_time),
             )
         case "language":
-            return voice.say("Language of the group: {language}.", language=language_name(voice))
+            return voice.say(
+                "Language of the group: {language}.", language=language_name(site.language)
+            )
         case "units":
             return voice.say("Units: {units}.", units=units_text(voice, site))
         case "round":
@@ -126,9 +128,9 @@ def step_name(voice: Voice, step: str) -> str:
             return voice.say("a tray (/tray)")
 
 
-def language_name(voice: Voice) -> str:
-    """Return the language's own name."""
-    return voice.locale.get_language_name(voice.locale.language) or voice.language
+def language_name(language: str) -> str:
+    """Return a language's name in that language."""
+    return locale_of(language, False).get_language_name(language) or language
 
 
 def units_text(voice: Voice, site: Site) -> str:

@@ -96,6 +96,14 @@ class Voice:
             return f"{self.number(inches, 1 if inches < 10 else 0)} in"
         return f"{self.number(mm, 0)} mm" if mm < 20 else f"{self.number(mm / 10, 1)} cm"
 
+    def lengths(self, low: float, high: float) -> str:
+        """Return a range of lengths: `3–6 mm`."""
+        first, last = self.length(low), self.length(high)
+        number, _, unit = first.rpartition(" ")
+        if first == last:
+            return last
+        return f"{number}–{last}" if last.endswith(f" {unit}") else f"{first}–{last}"
+
     # --- dates ---
 
     def day(self, day: date) -> str:

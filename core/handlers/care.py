@@ -91,7 +91,7 @@ def fed(request: Fed, scene: Scene, session: Session) -> Reply:
         hint
         for hint, there in (
             ("strong", request.ppm_n is not None and request.ppm_n > STRONG_PPM),
-            ("dry", any(_last_level(garden, code) == "dry" for code in codes)),
+            ("dry", any(_dry(garden, code) for code in codes)),
         )
         if there
     )
@@ -146,9 +146,10 @@ def _garden(session: Session, scene: Scene) -> Garden:
     return snapshot.garden(session, scene.group_id, scene.today)
 
 
-def _last_level(garden: Garden, code: str) -> str | None:
-    looks = [r for r in garden.tray_reports.get(code, ()) if r.kind == "moist"]
-    return str(looks[-1].values["level"]) if looks else None
+def _dry(garden: Garden, code: str) -> bool:
+    """Whether the last word on a tray is that it was dry, and nobody has watered it since."""
+    said = [r for r in garden.tray_reports.get(code, ()) if r.kind in ("moist", "watered")]
+    return bool(said) and said[-1].values.get("level") == "dry"
 
 
 def _record(

@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session
 
 from core import outlook
 from core.due import Work
-from core.errors import NotMember, ReportUnknown
+from core.errors import ReportUnknown
 from core.garden import Garden
 from core.growing import follow
 from core.handlers.doers import named
@@ -20,69 +20,81 @@ from core.scene import Scene
 
 
 def done(request: Done, scene: Scene, session: Session) -> Reply:
-    """Record the watering and the hours outside that a notice asked for.
+    """Record the watering, or the hours outside, or all that a notice asked for.
 
+    What somebody reported since the notice is not recorded again.
     Raises ReportUnknown for a notice of another group.
     """
     assert scene.group_id is not None
     notice = session.get(m.Notice, request.notice)
     if notice is None or notice.group_id != scene.group_id:
         raise ReportUnknown(report=str(request.notice))
-    if scene.member_id is None:
-        raise NotMember()
     garden = snapshot.garden(session, scene.group_id, scene.today)
-    targets = tuple(notice.body.get("trays", ()))
-    if notice.answered_at is not None:
-        return DoneSaid(
-            acts=(),
-            targets=targets,
-            kind="again",
-            again=True,
-            by=named(garden, notice.answered_by_id),
-        )
+    parts = tuple(notice.body.get("done", ()))
+    wanted = (request.part,) if request.part else tuple(PARTS)
+    open_ = tuple(part for part in wanted if part not in parts)
+    if not open_:
+        return DoneSaid(acts=(), targets=(), again=True, by=named(garden, notice.answered_by_id))
+    acts: list[int] = []
+    targets: list[str] = []
+    for part in open_:
+        for number, codes in PARTS[part](session, scene, garden, notice):
+            acts.append(number)
+            targets += codes
+    notice.body = {**notice.body, "done": [*parts, *open_]}
     notice.answered_at = scene.now
     notice.answered_by_id = scene.member_id
-    kinds = set(notice.body.get("kinds", ()))
-    acts: list[int] = []
-    if Work.WATER in kinds:
-        watered = tuple(code for key in notice.body["keys"] if (code := _tray(key)) in garden.trays)
-        entries = tuple(
-            Entry(kind="watered", on=scene.today, tray=garden.trays[code].id) for code in watered
+    return DoneSaid(acts=tuple(acts), targets=tuple(targets), again=False, by=None)
+
+
+Recorded = list[tuple[int, tuple[str, ...]]]
+
+
+def _keys(notice: m.Notice, *kinds: Work) -> list[str]:
+    """Return the trays or sowings that the notice named for some kinds of work."""
+    parts = (key.split(":") for key in notice.body.get("keys", ()))
+    return [part[1] for part in parts if part[0] in kinds]
+
+
+def _watered(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
+    codes = tuple(
+        code
+        for code in _keys(notice, Work.WATER)
+        if code in garden.trays
+        and not any(
+            r.kind == "watered" and r.at >= notice.made_at
+            for r in garden.tray_reports.get(code, ())
         )
-        if entries:
-            act = write_act(session, scene, "watered", entries, summary={"targets": list(watered)})
-            acts.append(act.number)
-    if Work.OUT in kinds or Work.HARDEN in kinds:
-        acts += _out(session, scene, garden, notice)
-    return DoneSaid(acts=tuple(acts), targets=targets, kind="done", again=False, by=None)
+    )
+    if not codes:
+        return []
+    entries = tuple(
+        Entry(kind="watered", on=scene.today, tray=garden.trays[code].id) for code in codes
+    )
+    act = write_act(session, scene, "watered", entries, summary={"targets": list(codes)})
+    return [(act.number, codes)]
 
 
-def _tray(key: str) -> str:
-    kind, where, *_ = key.split(":")
-    return where if kind == Work.WATER else ""
-
-
-def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> list[int]:
+def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
     """The hours that the day's plan names, for each sowing the notice spoke of."""
-    codes = {
-        key.split(":")[1]
-        for key in notice.body["keys"]
-        if key.split(":")[0] in (Work.OUT, Work.HARDEN)
-    }
+    wanted = _keys(notice, Work.OUT, Work.HARDEN)
     entries = []
+    codes = []
     for sowing in garden.sowings:
-        if sowing.code not in codes:
+        if sowing.code not in wanted:
             continue
         course = outlook.hardening(garden, sowing, follow(sowing), scene.today)
         if course is None or not course.coming or course.coming[0].day > scene.today:
             continue
-        hours = course.coming[0].plan.hours
-        values = {"hours": hours, "overnight": course.coming[0].night_out}
+        coming = course.coming[0]
+        values = {"hours": coming.plan.hours, "overnight": coming.night_out}
         entries.append(Entry(kind="out", on=scene.today, values=values, sowing=sowing.id))
+        codes.append(sowing.code)
     if not entries:
         return []
-    act = write_act(session, scene, "out", tuple(entries), summary={"targets": sorted(codes)})
-    return [act.number]
+    act = write_act(session, scene, "out", tuple(entries), summary={"targets": codes})
+    return [(act.number, tuple(codes))]
 
 
+PARTS = {"water": _watered, "out": _out}
 HANDLERS = {Done: done}

@@ -89,6 +89,7 @@ def temp(request: Temp, scene: Scene, session: Session) -> Reply:
         temp_c=request.temp_c,
         kind=kind.value,
         place=place,
+        shelf=not outside and request.where.shelf is not None,
         on=on,
         verdicts=()
         if outside or kind is TempKind.AIR

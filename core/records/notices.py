@@ -37,8 +37,6 @@ def keep(session: Session, notice: Notice, now: datetime) -> m.Notice | None:
             made_at=now,
             body={
                 "keys": [item.key for item in notice.items],
-                "trays": sorted({i.tray for i in notice.items if i.tray}),
-                "sowings": sorted({i.sowing for i in notice.items if i.sowing}),
                 "kinds": sorted({i.kind.value for i in notice.items}),
             },
         )

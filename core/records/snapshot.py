@@ -234,16 +234,26 @@ def lots(session: Session, group_id: int) -> dict[str, LotOf]:
 
 def members(session: Session, group_id: int) -> dict[int, MemberOf]:
     """Return the members who have not left, by id, oldest first."""
-    rows = session.scalars(
-        select(m.Member)
+    private = (
+        select(m.Chat.id)
+        .where(m.Chat.person_id == m.Member.person_id, m.Chat.private, m.Chat.dead_since.is_(None))
+        .exists()
+    )
+    rows = session.execute(
+        select(m.Member, private, m.Person.reminders)
+        .outerjoin(m.Person, m.Person.id == m.Member.person_id)
         .where(m.Member.group_id == group_id, m.Member.left_at.is_(None))
         .order_by(m.Member.id)
     )
     return {
         row.id: MemberOf(
-            id=row.id, name=row.name, person=row.person_id, coordinator=row.coordinator
+            id=row.id,
+            name=row.name,
+            person=row.person_id,
+            coordinator=row.coordinator,
+            private=bool(open_ and reminders is not False),
         )
-        for row in rows
+        for row, open_, reminders in rows
     }
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from core.notices import Notice
 from core.replies.base import Reply
@@ -13,9 +14,9 @@ class NoticeSaid(Reply):
     """One notice with its row's id, for its buttons.
 
     Attributes:
-        by_mention: it goes to the group although meant for one member: name them.
+        people: member id → account, of those whom the group's message is to alert.
     """
 
     id: int
     notice: Notice
-    by_mention: bool
+    people: Mapping[int, int] = field(default_factory=dict)

@@ -98,7 +98,7 @@ class TempRecorded(Wrote):
     """A temperature.
 
     Attributes:
-        place: tray code, shelf code, or None for outside.
+        place: tray codes, shelf code, `all`, or None for outside; `shelf`: it is a shelf.
         verdicts: (crop, code) such as (`pepper`, `too_cold`).
         moved: sowing code → new window, when it moved by more than a day.
         held: sowings kept in because of an outdoor low: (code, crop, limit in °C).
@@ -108,6 +108,7 @@ class TempRecorded(Wrote):
     kind: str
     place: str | None
     on: date
+    shelf: bool = False
     verdicts: tuple[tuple[str, str], ...] = ()
     moved: Mapping[str, WindowSaid] = field(default_factory=dict)
     held: tuple[tuple[str, str, float], ...] = ()
@@ -201,7 +202,6 @@ class Done(Reply):
 
     acts: tuple[int, ...]
     targets: tuple[str, ...]
-    kind: str
     again: bool
     by: str | None
 
