@@ -36,11 +36,15 @@ def test_a_date_of_two_readings_is_asked_in_words() -> None:
     assert sorted(labels(said)) == ["3 April", "4 March"]
 
 
-def test_a_year_is_named_only_where_years_differ() -> None:
-    for label in labels(asked("/watered T1 3/4")):
-        assert "20" not in label
-    said = asked("/watered T1 6/5", context=GrammarContext(today=TODAY, trays=("T1",)))
-    assert labels(said) == ["6 May 2026", "5 June 2026"] or "2026" not in "".join(labels(said))
+def test_a_year_is_named_only_where_it_is_not_this_one() -> None:
+    assert labels(asked("/watered T1 3/4")) == ["3 April", "4 March"]
+    assert labels(asked("/watered T1 11/12")) == ["11 December 2026", "12 November 2026"]
+    assert labels(asked("/watered T1 12/4")) == ["12 April 2027", "4 December 2026"]
+
+
+def test_the_year_of_a_frost_date_does_not_matter() -> None:
+    assert labels(asked("/frost 3/4")) == ["3 April", "4 March"]
+    assert labels(asked("/frost 10/4")) == ["10 April", "4 October"]
 
 
 def test_a_temperature_without_a_unit_is_asked_as_typed() -> None:
