@@ -107,6 +107,12 @@ def ask_next(session: Session, scene: Scene, group: m.Group) -> SetUpQuestion | 
         ).first()
         return SetUpDone(left=unanswered(session, group, passed=True), tray=tray)
     step = left[0]
+    shelf = session.scalars(
+        select(m.Shelf.code).where(m.Shelf.group_id == group.id).order_by(m.Shelf.id).limit(1)
+    ).first()
+    prefix = PREFIXES[step]
+    if step == "tray" and shelf is not None:
+        prefix += f"shelf {shelf} "
     if scene.person_id is not None:
         session.add(
             m.Dialogue(
@@ -115,7 +121,7 @@ def ask_next(session: Session, scene: Scene, group: m.Group) -> SetUpQuestion | 
                 group_id=group.id,
                 kind=KIND,
                 state={
-                    "prefix": PREFIXES[step],
+                    "prefix": prefix,
                     "suffix": SUFFIXES.get(step, ""),
                     "step": step,
                 },
@@ -123,9 +129,6 @@ def ask_next(session: Session, scene: Scene, group: m.Group) -> SetUpQuestion | 
                 ended_at=None,
             )
         )
-    shelf = session.scalars(
-        select(m.Shelf.code).where(m.Shelf.group_id == group.id).order_by(m.Shelf.id).limit(1)
-    ).first()
     return SetUpQuestion(
         step=step,
         number=STEPS.index(step) + 1,
