@@ -179,7 +179,7 @@ def open_sowings(
 def all_sowings(session: Session, group_id: int) -> tuple[SowingOf, ...]:
     """Return every sowing of a group that was not undone, finished ones too."""
     trays = select(m.Tray.id, m.Tray.code).where(m.Tray.group_id == group_id)
-    codes = dict(session.execute(trays).tuples().all())
+    codes = dict(session.execute(trays).all())
     return read_sowings(session, codes, m.Sowing.group_id == group_id)
 
 
