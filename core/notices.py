@@ -15,12 +15,14 @@ from zoneinfo import ZoneInfo
 
 from core.due import NUDGED, Item, Work, due_items
 from core.garden import Garden, Site
+from core.growing import follow
 from core.requests import TempKind
 
 NUDGE_AFTER = timedelta(minutes=15)  # after the round: no two messages within ten minutes
 RISE_AFTER = timedelta(hours=5)  # after the nudge, quiet hours allowing
 RISE_LEAST = timedelta(hours=1)  # so long at least people have to answer
 AWAY_AFTER = timedelta(hours=24)  # the bot was away so long that it must be said
+FRIDAY = 4
 GROUP = 0  # recipient: the whole group
 
 
@@ -68,6 +70,7 @@ class Day:
         now: aware UTC instant.
         today: the site's local date.
         said: notices of the last days.
+        helped: members who reported work in the last seven days, the busiest first.
         looked_at: the look before this one; None = never.
     """
 
@@ -75,6 +78,7 @@ class Day:
     now: datetime
     today: date
     said: tuple[Said, ...] = ()
+    helped: tuple[int, ...] = ()
     looked_at: datetime | None = None
 
 
@@ -185,7 +189,20 @@ def _round(day: Day, items: tuple[Item, ...]) -> list[Notice]:
     }
     if away is not None:
         values["away"] = away
+    if day.today.weekday() == FRIDAY:
+        values["week"] = _week(day)
     return [Notice(**_key(day, GROUP, "round"), items=shown, values=values)]
+
+
+def _week(day: Day) -> dict[str, Any]:
+    """Return the week's result: what came up since last Friday, and who helped."""
+    came = []
+    for sowing in day.garden.sowings:
+        growing = follow(sowing)
+        since = [on for on, _ in growing.counts if (day.today - on).days < 7]
+        if since and growing.up:
+            came.append([sowing.code, sowing.crop, growing.up, sowing.seeds])
+    return {"came": came, "helped": list(day.helped)}
 
 
 def _asked(day: Day, item: Item) -> tuple[int, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import datetime
+from typing import Any
 
 from bot.message import Button, Mention, Message
 from bot.wording.reports import exposure
@@ -244,6 +245,24 @@ def _light(items: list[Item], voice: Voice) -> list[str]:
     ]
 
 
+def _break(items: list[Item], voice: Voice) -> list[str]:
+    lines = []
+    for item in items:
+        dates = {"first": voice.day(item.values["first"]), "last": voice.day(item.values["last"])}
+        dry = item.values.get("dry") or ()
+        if dry:
+            lines.append(
+                voice.say(
+                    "Closed {first} to {last}: {trays} may not last. What to do: /break",
+                    **dates,
+                    trays=_joined(list(dry)),
+                )
+            )
+        else:
+            lines.append(voice.say("Closed {first} to {last}. What to do before: /break", **dates))
+    return lines
+
+
 def _frost(items: list[Item], voice: Voice) -> list[str]:
     what = _names(items, voice)
     low = voice.temp(float(items[0].values["low_c"]))
@@ -256,6 +275,7 @@ _WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.OUT: _out,
     Work.OVERDUE: _overdue,
     Work.COUNT: _count,
+    Work.BREAK: _break,
     Work.SOW: _sow,
     Work.THIN: _thin,
     Work.POT_UP: _pot,
@@ -311,11 +331,36 @@ def _round(said: NoticeSaid, voice: Voice) -> Message:
             else voice.say("{day}. Nobody is down for today: who can?", day=day)
         )
     lines += work_lines(said.notice.items, voice)
-    text = "\n".join(fitted(lines, voice))
+    lines = fitted(lines, voice) + _week(said.notice.values.get("week"), voice)
+    text = "\n".join(lines)
     row = _done_row(said, voice)
     return Message(
         text=text, rows=(row,) if row else (), mentions=_mentions(text, names, said.people)
     )
+
+
+def _week(week: Mapping[str, Any] | None, voice: Voice) -> list[str]:
+    """Friday's result: what came up, and thanks by name."""
+    if not week:
+        return []
+    lines = []
+    if week["came"]:
+        parts = [
+            voice.say(
+                "{sowing} {crop} {up} of {seeds}",
+                sowing=code,
+                crop=voice.crop(crop),
+                up=up,
+                seeds=seeds,
+            )
+            for code, crop, up, seeds in week["came"][:6]
+        ]
+        lines.append(voice.say("Up so far this week: {what}.", what=", ".join(parts)))
+    if week["helped"]:
+        names = [voice.who(member) for member in week["helped"] if member in voice.people][:8]
+        if names:
+            lines.append(voice.say("Thank you, {names}.", names=voice.listed(names)))
+    return lines
 
 
 def _mentions(text: str, names: dict[int, str], people: Mapping[int, int]) -> tuple[Mention, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from core.notices import Day, Notice, Said
@@ -45,6 +45,23 @@ def keep(session: Session, notice: Notice, now: datetime) -> m.Notice | None:
     return row if row.made_at == now else None
 
 
+def helped(session: Session, group_id: int, now: datetime) -> tuple[int, ...]:
+    """Return who reported work in the last seven days, the busiest first."""
+    rows = session.execute(
+        select(m.Act.did_id, func.count())
+        .where(
+            m.Act.group_id == group_id,
+            m.Act.recorded_at > now - timedelta(days=7),
+            m.Act.recorded_at <= now,
+            m.Act.undone_at.is_(None),
+            m.Act.did_id.is_not(None),
+        )
+        .group_by(m.Act.did_id)
+        .order_by(func.count().desc(), m.Act.did_id)
+    )
+    return tuple(member for member, _ in rows if member is not None)
+
+
 def read_day(session: Session, group: m.Group, now: datetime) -> Day:
     """Return a group as a look needs it."""
     today = local_date(now, group.zone)
@@ -70,5 +87,6 @@ def read_day(session: Session, group: m.Group, now: datetime) -> Day:
             )
             for row in said
         ),
+        helped=helped(session, group.id, now),
         looked_at=group.looked_at,
     )
