@@ -62,10 +62,11 @@ class TerminalPlayer:
             self.chat.feed(f":at {at[1]}")
 
     def _number(self, label: str) -> int:
-        labels = [button.label for button in self.chat.buttons]
-        if label not in labels:
-            raise AssertionError(f"no button {label!r} on the screen: {labels}")
-        return len(labels) - labels[::-1].index(label)
+        for number, button in reversed(self.chat.buttons.items()):
+            if button.label == label:
+                return number
+        labels = [button.label for button in self.chat.buttons.values()]
+        raise AssertionError(f"no button {label!r} on the screen: {labels}")
 
     def close(self) -> None:
         self.database.close()
