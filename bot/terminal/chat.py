@@ -27,6 +27,7 @@ from core.records.database import Database
 
 PLATFORM = "terminal"
 GROUP_CHAT = "group"
+MOST_BUTTONS = 99  # two digits: a longer number is something to say
 MOST_EVENTS = 20_000  # a `:wait` of years ends
 FILE_ENDINGS = (".csv", ".txt", ".ics", ".tsv")
 
@@ -93,7 +94,7 @@ class TerminalChat:
         self._save = save
         self._hear = hear
         self._bot_name = bot_name
-        self.buttons: list[Shown] = []
+        self.buttons: dict[int, Shown] = {}  # by the number on the screen, newest last
         self._names: dict[str, str] = {}  # private chat → name as typed
         sitting = uuid.uuid4().hex[:12]  # two terminals on one database never share a key
         self._keys = (f"t{sitting}-{number}" for number in itertools.count(1))
@@ -149,10 +150,10 @@ class TerminalChat:
         return own if self.private else GROUP_CHAT
 
     def _press(self, number: int) -> None:
-        if not 1 <= number <= len(self.buttons):
+        if number not in self.buttons:
             self._say(f"There is no button {number} on the screen.")
             return
-        button = self.buttons[number - 1]
+        button = self.buttons[number]
         private = button.chat != GROUP_CHAT
         if private and button.chat != f"private:{self.speaker.casefold()}":
             owner = button.chat.partition(":")[2]
@@ -179,7 +180,6 @@ class TerminalChat:
         worker.store(self.database, [incoming], now)
         for row_id, _ in worker.waiting(self.database):
             worker.work(self.database, row_id, now, bot_name=self._bot_name, file_text=file_text)
-        self.buttons = []
         self._deliver(asked_in=incoming.chat)
 
     # --- time ---
@@ -191,7 +191,6 @@ class TerminalChat:
         with self.database.transaction() as session:
             next_at = outbox.next_due_at(session)
         if made or (next_at is not None and next_at <= now):
-            self.buttons = []
             self._deliver(asked_in=None)
 
     def pass_time(self, until: datetime) -> None:
@@ -227,7 +226,6 @@ class TerminalChat:
                 self._say(f"It is {self.stamp(self.clock.now())}.")
                 self.catch_up()
             case "wait" if colon.wait is not None:
-                self.buttons = []
                 self.pass_time(self._later(colon.wait))
                 self._say(f"It is {self.stamp(self.clock.now())}.")
             case _:
@@ -286,8 +284,7 @@ class TerminalChat:
         for row in body.get("buttons", ()):
             words = []
             for label, command in row:
-                self.buttons.append(Shown(label, command, chat))
-                words.append(f"[{len(self.buttons)}] {label}")
+                words.append(f"[{self._number(Shown(label, command, chat))}] {label}")
             self._say("  " + "   ".join(words))
         if self._hear is not None:
             self._hear(
@@ -304,6 +301,13 @@ class TerminalChat:
                     ),
                 )
             )
+
+    def _number(self, button: Shown) -> int:
+        """Number a button; the last ninety-nine on the screen can be pressed."""
+        number = (next(reversed(self.buttons), 0)) % MOST_BUTTONS + 1
+        self.buttons.pop(number, None)
+        self.buttons[number] = button
+        return number
 
     def _attached(self, attachment: m.Json) -> str:
         kind = "picture" if attachment["picture"] else "file"
