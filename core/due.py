@@ -23,6 +23,7 @@ class Work(StrEnum):
     OUT = "out"  # hardening: day n of N
     OVERDUE = "overdue"  # nothing shows though it should
     COUNT = "count"  # seedlings should be showing: count them
+    BREAK = "break"  # a closure of some days is near
     SOW = "sow"  # the plan's week
     THIN = "thin"
     POT_UP = "pot_up"
@@ -41,6 +42,7 @@ REPEAT_DAYS: Mapping[Work, int] = {
     Work.OUT: 1,
     Work.OVERDUE: 3,
     Work.COUNT: 2,
+    Work.BREAK: 365,  # once
     Work.SOW: 3,
     Work.THIN: 3,
     Work.POT_UP: 4,

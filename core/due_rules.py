@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date, timedelta
 from typing import Any
 
-from core import outlook
+from core import breaks, outlook
 from core.crops import crop_by_id
 from core.due import Item, Work
 from core.emergence_watch import Watch, watch
@@ -261,8 +261,7 @@ def light(garden: Garden, today: date) -> Iterator[Item]:
         up = [
             growing.first_up_on
             for sowing, growing in standing(garden)
-            if growing.first_up_on is not None
-            and outlook.shelf_of(garden, growing.tray) is shelf
+            if growing.first_up_on is not None and outlook.shelf_of(garden, growing.tray) is shelf
         ]
         if not up or hours is None or hours >= shortest:
             continue
@@ -274,4 +273,39 @@ def light(garden: Garden, today: date) -> Iterator[Item]:
         )
 
 
-RULES: tuple[Rule, ...] = (frost, water, come_up, thin, pot_up, feed, outdoors, sow, light)
+def before_closure(garden: Garden, today: date) -> Iterator[Item]:
+    """A closure of some days is near: once, on the last open day at least three days before."""
+    stretch = breaks.coming_break(garden, today) if garden.closures else None
+    if stretch is None or stretch.first <= today:
+        return
+    since = stretch.first - timedelta(days=breaks.WARN_DAYS)
+    while garden.closed(since):
+        since -= timedelta(days=1)
+    if today < since:
+        return
+    plan = breaks.break_plan(garden, stretch, today)
+    if plan.trays or plan.emerging:
+        yield Item(
+            kind=Work.BREAK,
+            since=since,
+            values={
+                "first": stretch.first,
+                "last": stretch.last,
+                "dry": plan.dry,
+                "emerging": len(plan.emerging),
+            },
+        )
+
+
+RULES: tuple[Rule, ...] = (
+    frost,
+    water,
+    come_up,
+    thin,
+    pot_up,
+    feed,
+    outdoors,
+    sow,
+    light,
+    before_closure,
+)
