@@ -12,7 +12,7 @@ from core import requests as r
 from core.replies import results as k
 from core.season_results import LotResult, PlaceResult, SeasonResults, SpeedResult, Tally
 
-LOTS, PLACES, METHODS, SPEEDS, LOSSES = 5, 4, 4, 4, 4  # lines of each on one screen
+LOTS, PLACES, METHODS, SPEEDS, LOSSES = 4, 4, 2, 3, 4  # lines of each on one screen
 
 
 def share(tally: Tally, voice: Voice) -> str:
@@ -199,8 +199,7 @@ def verdict(result: LotResult, voice: Voice) -> str:
     match result.verdict:
         case "below":
             return voice.say(
-                "Under the least for its kind, {least}, by more than chance: old seed, or the "
-                "place.",
+                "Under the least for its kind, {least}, by more than chance.",
                 **values,
             )
         case "above":
