@@ -77,21 +77,12 @@ def export_files(session: Session, group_id: int, member_id: int | None) -> dict
 
     Checked by: tests/core/test_export.py, which reads them with pandas.
     """
-    names = dict(
-        session.execute(
-            select(m.Member.id, m.Member.name).where(m.Member.group_id == group_id)
-        ).tuples()
-    )
-    codes = dict(
-        session.execute(select(m.Tray.id, m.Tray.code).where(m.Tray.group_id == group_id)).tuples()
-    )
-    shelves = dict(
-        session.execute(
-            select(m.Shelf.id, m.Shelf.code).where(m.Shelf.group_id == group_id)
-        ).tuples()
-    )
+    names = _codes(session, m.Member.id, m.Member.name, m.Member.group_id == group_id)
+    codes = _codes(session, m.Tray.id, m.Tray.code, m.Tray.group_id == group_id)
+    shelves = _codes(session, m.Shelf.id, m.Shelf.code, m.Shelf.group_id == group_id)
+    mine = select(m.Act.id).where(*_acts(group_id, member_id))
     sowings = snapshot.read_sowings(
-        session, codes, m.Sowing.group_id == group_id, *_acts(group_id, member_id)
+        session, codes, m.Sowing.group_id == group_id, m.Sowing.act_id.in_(mine)
     )
     reports = session.execute(
         select(m.Report, m.Act, m.Sowing.number)
@@ -111,6 +102,11 @@ def export_files(session: Session, group_id: int, member_id: int | None) -> dict
         ),
         "results.csv": _csv(RESULT_COLUMNS, (_result(s) for s in sowings)),
     }
+
+
+def _codes(session: Session, key: Any, code: Any, where: Any) -> dict[int, str]:
+    """Return row id → name of one table's rows of a group."""
+    return {row[0]: row[1] for row in session.execute(select(key, code).where(where))}
 
 
 def _acts(group_id: int, member_id: int | None) -> tuple[Any, ...]:

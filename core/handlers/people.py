@@ -229,18 +229,29 @@ def forget_me(request: ForgetMe, scene: Scene, session: Session) -> Reply:
 
 
 def _unname(session: Session, member: m.Member) -> None:
-    """Take a member's name out of what others said of them: as a helper, as one handed plants."""
+    """Take a member's name out of what others said: as a helper, as one who was handed plants."""
     name = member.name.casefold()
-    for act in session.scalars(
-        select(m.Act).where(m.Act.group_id == member.group_id, m.Act.for_name.is_not(None))
-    ):
+    for act in session.scalars(select(m.Act).where(m.Act.group_id == member.group_id)):
         if (act.for_name or "").casefold() == name:
             act.for_name = FORMER
+        if _names(act.summary, name):
+            act.summary = _without(act.summary, name)
     for report in session.scalars(
         select(m.Report).where(m.Report.group_id == member.group_id, m.Report.kind == "planted")
     ):
-        if str(report.values.get("to_whom") or "").casefold() == name:
-            report.values = {**report.values, "to_whom": FORMER}
+        if _names(report.values, name):
+            report.values = _without(report.values, name)
+
+
+def _names(values: m.Json, name: str) -> bool:
+    return any(isinstance(one, str) and one.casefold() == name for one in values.values())
+
+
+def _without(values: m.Json, name: str) -> m.Json:
+    return {
+        key: FORMER if isinstance(one, str) and one.casefold() == name else one
+        for key, one in values.items()
+    }
 
 
 def _wipe(session: Session, person: m.Person) -> None:
