@@ -86,7 +86,7 @@ class Courier:
             if self._holding.held(LEASE):
                 timeout_s = await self._step()
             else:
-                self._leading = False
+                self._leading, self._look = False, True
             try:
                 await asyncio.wait_for(self._event.wait(), timeout_s)
             except TimeoutError:
@@ -95,27 +95,27 @@ class Courier:
 
     async def _step(self) -> float:
         """Settle, take in hand, start; return how long there is nothing to do."""
-        if not self._leading:
-            await self._db.run(self._lead)
-            self._leading = True
-            self._look = True
+        results, self._results = self._results, []
+        self._after(results)
         now = time.monotonic()
         room = min(IN_FLIGHT - len(self._in_flight), self.pace.room(now)) if self._look else 0
         held = self._held(now)
-        if room > 0 or self._results:
-            results, self._results = self._results, []
+        if room > 0 or results:
+            if room > 0:
+                self._look = False  # a wake from here on asks for another look
             busy = set(self._in_flight) | set(held)
             try:
-                jobs, more = await asyncio.shield(
-                    self._db.run(self._cycle, results, busy, max(room, 0))
-                )
+                if not self._leading:
+                    await self._db.run(self._lead)
+                    self._leading = True
+                jobs, more = await self._db.run(self._cycle, results, busy, max(room, 0))
             except SQLAlchemyError as error:
                 log.warning("the outbox is out of reach: %s", type(error).__name__)
                 self._results = results + self._results
-                return IDLE_S
-            self._after(results)
-            if room > 0:
-                self._look = more
+                self._look = True
+                await asyncio.sleep(IDLE_S)
+                return 0.0
+            self._look = self._look or (room > 0 and more)
             for job in jobs:
                 self.pace.start(time.monotonic())
                 chat = job.sending.chat_id

@@ -32,17 +32,20 @@ class Pace:
 
     unlimited: bool = False
     _next: float = 0.0
+    _held: float = 0.0
     _chats: dict[int, float] = field(default_factory=dict)
     _groups: dict[int, deque[float]] = field(default_factory=dict)
     _swept: float = 0.0
 
     def room(self, now: float) -> int:
         """Return how many messages may be started now: none or one, unless unlimited."""
-        return 1_000_000 if self.unlimited else int(now >= self._next)
+        if self.unlimited and now >= self._held:
+            return 1_000_000
+        return int(now >= self.next_at())
 
     def next_at(self) -> float:
         """Return when the next message may be started."""
-        return 0.0 if self.unlimited else self._next
+        return self._held if self.unlimited else max(self._next, self._held)
 
     def start(self, now: float) -> None:
         """A message is started."""
@@ -50,7 +53,7 @@ class Pace:
 
     def hold(self, until: float) -> None:
         """Start nothing before an instant."""
-        self._next = max(self._next, until)
+        self._held = max(self._held, until)
 
     def end(self, chat: int, group: bool, now: float) -> None:
         """A message to a chat was answered for, however."""

@@ -78,6 +78,7 @@ class FrontEnd:
         self._ticking_on, self._menus = ticking_on, menus
         self._tasks: list[asyncio.Task[None]] = []
         self._taking_in: asyncio.Task[None] | None = None
+        self._stopped = False
         self.failed = asyncio.Event()
 
     @property
@@ -138,6 +139,9 @@ class FrontEnd:
 
     async def stop(self) -> None:
         """End within five seconds, whatever hangs; what was begun is settled or as before."""
+        if self._stopped:
+            return
+        self._stopped = True
         self.ticking.stop()
         if self._taking_in is not None:
             self._taking_in.cancel()  # first: nothing new comes in

@@ -81,12 +81,13 @@ class Workers:
                 self._look = True
 
     async def _start(self) -> None:
+        self._look = False  # a wake from here on asks for another look
         try:
             found, more = await self._db.run(self._queue, list(self._busy))
         except SQLAlchemyError as error:
             log.warning("the inbox is out of reach: %s", type(error).__name__)
             return
-        self._look = more
+        self._look = self._look or more
         lanes: dict[str, deque[Waiting]] = {}
         for waiting in found:
             lanes.setdefault(waiting.chat, deque()).append(waiting)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
+import itertools
+import time
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AsyncExitStack
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -16,9 +20,15 @@ from bot.telegram.client import make_client
 from bot.telegram.pace import Pace
 from bot.telegram.serve import FrontEnd
 from core.records import models as m
+from core.records import people
 from core.records.database import Database, open_engine
 from core.records.schema import upgrade
 from tests.server import BotApiServer
+from tests.server.chats import Chat, Json
+from tests.server.people import User
+
+BOT = "@traywarden_test_bot"
+_KEYS = itertools.count(1)
 
 
 @pytest.fixture(autouse=True)
@@ -65,9 +75,64 @@ class Bench:
         with self.database.transaction() as session:
             return list(session.scalars(select(model).where(*where)))
 
+    def a_group(self, **options: Any) -> tuple[User, Chat]:
+        """Return Ana and a group of hers that the bot is in."""
+        ana = self.server.add_user("Ana", username="ana_t", started=True)
+        return ana, self.server.add_group("Bench", creator=ana, **options)
+
+    async def founded(self, **options: Any) -> tuple[User, Chat]:
+        """Return Ana and a group that she has started; a front end must run."""
+        ana, group = self.a_group(**options)
+        ana.say(group, f"/start{BOT}")
+        await self.until(lambda: self.server.by_bot(group))
+        return ana, group
+
+    def chat(self, chat: Chat) -> m.Chat:
+        """Return a chat's row, made when it is new."""
+        with self.database.transaction() as session:
+            return people.chat_of(session, "telegram", str(chat.id), private=chat.type == "private")
+
+    def put(self, chat: Chat, body: Json | str, **values: Any) -> int:
+        """Put a message into the outbox; return its id."""
+        row = m.Outbox(
+            **{
+                "key": f"test:{next(_KEYS)}",
+                "chat_id": self.chat(chat).id,
+                "notice_id": None,
+                "body": {"text": body} if isinstance(body, str) else body,
+                "due_at": datetime.now(UTC),
+                "state": "due",
+                "lease_by": None,
+                "lease_until": None,
+                "tries": 0,
+                "sent_at": None,
+                "platform_message": None,
+                "error": None,
+            }
+            | values
+        )
+        with self.database.transaction() as session:
+            session.add(row)
+            session.flush()
+            return row.id
+
+    def counts_of(self, method: str, status: int) -> int:
+        """Return how many calls of a method were answered so."""
+        return self.server.counts.get((method, status), 0)
+
+    def row(self, row_id: int) -> m.Outbox:
+        """Return a message of the outbox as it stands on disk."""
+        return self.rows(m.Outbox, m.Outbox.id == row_id)[0]
+
     async def until(self, condition: Callable[[], Any], timeout: float = 5.0) -> Any:
-        """Wait for the server to have seen something."""
-        return await self.server.until(condition, timeout)
+        """Return `condition()` once it is true; it may look at the server or at the disk."""
+        deadline = time.monotonic() + timeout
+        while not (value := condition()):
+            if time.monotonic() > deadline:
+                last = [f"{e.method} {e.sender}: {e.text}" for e in self.server.transcript[-5:]]
+                raise TimeoutError(f"not true within {timeout} s; last said: {last}")
+            await asyncio.sleep(0.005)
+        return value
 
 
 @pytest.fixture
