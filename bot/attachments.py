@@ -78,19 +78,66 @@ def drawing(database: Database, what: str, values: Values, now: datetime) -> Dra
 
     Records are read in one short transaction and drawn after it.
     """
+    more: Any = None
     with database.transaction() as session:
         garden, voice = read(session, values, now)
-        if what == "tray":
-            more: Any = None
-        else:
-            raise ValueError(what)
+        if what == "curve":
+            more = snapshot.all_sowings(session, garden.site.group_id)
+        elif what == "season":
+            more = _season(session, garden, now)
+        elif what == "space":
+            more = _space(session, garden, values.get("plan"))
+    return _drawn(what, values, garden, voice, more)
+
+
+def _drawn(what: str, values: Values, garden: Garden, voice: Voice, more: Any) -> Drawing:
+    from bot.pictures import curve, log, season, space, tray
+
     match what:
         case "tray":
-            from bot.pictures import tray
-
             return tray.drawing(garden, str(values["tray"]), voice)
+        case "curve":
+            return curve.drawing(garden, more, [str(c) for c in values["sowings"]], voice)
+        case "season":
+            return season.drawing(garden, more, voice)
+        case "space":
+            return space.drawing(more, voice)
+        case "log":
+            return log.drawing(garden, str(values["shelf"]), voice)
         case _:
-            raise ValueError(what, more)
+            raise ValueError(what)
+
+
+def _season(session: Session, garden: Garden, now: datetime) -> Any:
+    """Return the season in lines as `/season` answers it; raises NoPlan for an empty one."""
+    from core.handlers import plans
+    from core.requests import Season
+    from core.scene import Scene
+
+    scene = Scene(
+        now=now,
+        group_id=garden.site.group_id,
+        member_id=None,
+        person_id=None,
+        chat_id=0,
+        private=False,
+        coordinator=False,
+        zone=garden.site.zone,
+    )
+    return plans.season(Season(), scene, session)
+
+
+def _space(session: Session, garden: Garden, plan_id: int | None) -> Values:
+    """Return the space of a plan of the group, of the accepted one when none is named."""
+    from core.records import models as m
+
+    body = garden.plan or {}
+    if plan_id is not None:
+        row = session.get(m.Plan, int(plan_id))
+        if row is not None and row.group_id == garden.site.group_id:
+            body = row.body
+    space: Values = body.get("space", {})
+    return space
 
 
 def read(session: Session, values: Values, now: datetime) -> tuple[Garden, Voice]:
