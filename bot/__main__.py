@@ -76,7 +76,8 @@ def build_parser() -> argparse.ArgumentParser:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command and return the exit status: 0, 1 (faults found) or 2 (cannot start)."""
+    """Run one command and return the exit status: 0, 1 (faults found, or serving failed) or
+    2 (cannot start)."""
     parser = build_parser()
     given = parser.parse_args(arguments)
     _any_output()
@@ -186,10 +187,10 @@ def _serve() -> int:
     from bot.telegram.serve import serve
 
     try:
-        serve(settings, database)
+        served = serve(settings, database)
     finally:
         database.close()
-    return OK
+    return OK if served else FAULTS
 
 
 def _open(settings: Settings) -> Database:
