@@ -128,7 +128,7 @@ K = TypeVar("K")
 def season_results(garden: Garden, every: Sequence[SowingOf], today: date) -> SeasonResults:
     """Return what came of the sowings of the last year.
 
-    Shelf and heat mat are those of the tray now. Checked by: tests/core/test_season_results.py.
+    Shelf and heat mat are those of the tray now. Checked by: tests/core/handlers/test_results.py.
     """
     season = [s for s in every if s.sown_on > today - SEASON]
     judged: list[Counted] = []

@@ -109,12 +109,12 @@ def _basis(voice: Voice, taken: GerminationTaken) -> list[str]:
         years, life = voice.number(view.age_years, 1), voice.number(view.storage_years, 0)
         parts.append(
             voice.say(
-                "its age of {years} years (keeps about {life}, rule of thumb)",
+                "its age of {years} years (keeps about {life} years, rule of thumb)",
                 years=years, life=life,
             )
             if view.storage_assumed
             else voice.say(
-                "its age of {years} years (keeps about {life})", years=years, life=life
+                "its age of {years} years (keeps about {life} in all)", years=years, life=life
             )
         )  # fmt: skip
     lot = taken.judged.lot if taken.judged else None

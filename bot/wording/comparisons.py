@@ -31,7 +31,7 @@ def compared(reply: k.Compared, voice: Voice) -> Message:
     one, two = side_name(reply.left.named, voice), side_name(reply.right.named, voice)
     got = reply.comparison
     lines = [
-        _answer(got, one, two, voice.crop(reply.crop), voice),
+        _answer(got, one, two, voice.crop(reply.crop), voice, coming=bool(reply.coming)),
         _shares(got, one, two, voice),
         _difference(got, one, two, voice),
         _speed(got, one, two, voice),
@@ -40,8 +40,12 @@ def compared(reply: k.Compared, voice: Voice) -> Message:
     return Message(text="\n".join(line for line in lines if line))
 
 
-def _answer(got: Comparison, one: str, two: str, crop: str, voice: Voice) -> str:
+def _answer(got: Comparison, one: str, two: str, crop: str, voice: Voice, *, coming: bool) -> str:
     values = {"crop": crop, "one": one, "two": two}
+    if coming:
+        return voice.say(
+            "{crop}, {one} against {two}: too early to tell, more may come up. So far:", **values
+        )
     match got.final:
         case FinalResult.FIRST_MORE:
             return voice.say(
