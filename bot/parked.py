@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from core.records import models as m
 
 MOST_ROWS = 200
+MOST_REASON = 100  # characters
 _TICKET = re.compile(r"([0-9a-f]{8}): ")
 _PLACE = re.compile(r'File "[^"\n]*?((?:bot|core)/[\w/]+\.py)", line (\d+)')
 _ERROR = re.compile(r"^(?:[a-z_]\w*\.)*([A-Z]\w+)(?::|$)", re.MULTILINE)
@@ -43,7 +44,7 @@ def parked_lines(session: Session) -> Iterator[str]:
         kind = "notice" if message.notice_id is not None else "answer"
         yield (
             f"out  {message.due_at:%Y-%m-%d %H:%M} UTC  {platform}  {kind}  "
-            f"tries {message.tries}  {failed_at(message.error)}"
+            f"tries {message.tries}  {refused_because(message.error)}"
         )
 
 
@@ -53,3 +54,11 @@ def failed_at(error: str | None) -> str:
     places = _PLACE.findall(error or "")
     name = names[-1] if names else "unknown error"
     return f"{name} at {places[-1][0]}:{places[-1][1]}" if places else name
+
+
+def refused_because(error: str | None) -> str:
+    """Return a messenger's reason, without what it quotes and without ids and addresses."""
+    first = (error or "").strip().partition("\n")[0]
+    plain = re.sub(r"""(["'`«“]).*?["'`»”]""", "...", first)
+    plain = re.sub(r"\S*(?:://|@)\S*|\S*\d{3,}\S*", "...", plain)
+    return plain[:MOST_REASON] or "unknown reason"

@@ -12,10 +12,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from sqlalchemy import select
 
 from bot.open_database import open_database
 from bot.version import VERSION
 from core.records import models as m
+from core.records.outbox import put
 
 ROOT = Path(__file__).resolve().parents[2]
 DATA = ROOT / "core" / "data"
@@ -187,12 +189,32 @@ def test_parked_rows_show_where_it_failed_and_nothing_private(tmp_path: Path) ->
                 handled_at=now,
             )
         )
+        chat = m.Chat(
+            platform="telegram",
+            platform_chat="-100200300",
+            private=False,
+            title="Secret Name",
+            thread=None,
+            group_id=None,
+            person_id=None,
+            dead_since=None,
+            dead_because=None,
+            paused_until=None,
+        )
+        session.add(chat)
+        session.flush()
+        refusal = "Forbidden: bot was kicked from 'Private Words' -100200300"
+        put(session, "k", chat.id, {"text": "Private Words"}, now)
+        row = session.scalars(select(m.Outbox)).one()
+        row.state, row.tries, row.error = "parked", 2, refusal
     database.close()
     done = run("parked", "--database", "a.sqlite3", folder=tmp_path)
     assert done.returncode == 0
     assert done.stdout == (
         "in   2027-03-01 07:30 UTC  telegram  text  deadbeef  "
         "KeyError at core/handlers/care.py:12\n"
+        "out  2027-03-01 07:30 UTC  telegram  answer  tries 2  "
+        "Forbidden: bot was kicked from ... ...\n"
     )
 
 
