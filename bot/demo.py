@@ -75,7 +75,7 @@ def script(today: date, zone: str) -> tuple[Typed, ...]:
         Typed(22, "16:30", "Kofi", "/up all T1\n/thinned T1 to 1 per cell\n/watered all"),
         Typed(19, "16:40", "Ana", "/moist T1 dry\n/watered all"),
         Typed(16, "17:00", "Kofi", "/sow pepper T2 A1-B5\n/temp T2 21C\n/watered all"),
-        Typed(13, "08:00", "Mei", "/fed T1\n/watered all"),
+        Typed(13, "08:00", "Mei", "/fed T1\n/light A 3800 lx\n/watered all"),
         Typed(11, "17:00", "Mei", "/sow marigold T1 C1-D6\n/watered all"),
         Typed(9, "09:30", "Robin", "/watered all"),
         Typed(7, "08:00", "Ana", "/up 8 marigold\n/watered T2"),

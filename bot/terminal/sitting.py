@@ -20,10 +20,11 @@ AHEAD = timedelta(minutes=1)
 
 WELCOME_DEMO = """\
 Traywarden at a terminal. This is a demonstration: the group, its people and its records are
-invented. Nothing here is a real garden; --empty begins a group of your own."""
+invented. Nothing here is a real garden; --empty begins a group of your own.
+Try /due, /tray T1, /when pepper, or /ask T1 tomatoes are tall and floppy"""
 WELCOME_EMPTY = "Traywarden at a terminal. Nothing is set up yet: type /start"
 WELCOME_BACK = "Traywarden at a terminal. The group of last time goes on; --empty begins a new one."
-HINT = "Try /due or /help. Type :help for moving the clock and the speaker, :quit to leave."
+HINT = "/help lists what can be said. :help is for moving the clock and the speaker, :quit leaves."
 
 
 def sit(

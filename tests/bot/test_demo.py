@@ -28,7 +28,7 @@ DAYS = (
 
 
 SET_UP = ("/start", "/help", "/site", "/frost", "/shelf", "/tray", "/lot", "/duty")
-KINDS = ("sow", "up", "watered", "moist", "temp", "thinned", "fed", "lost", "out")
+KINDS = ("sow", "up", "watered", "moist", "temp", "light", "thinned", "fed", "lost", "out")
 
 
 @pytest.fixture
