@@ -4,27 +4,30 @@ from __future__ import annotations
 
 from bot.message import Attachment, Button, Message
 from bot.wording.looks import spoken
+from bot.wording.plan_lines import basis_lines, direct_line, short_line, sowing_line, space_lines
 from bot.wording.voice import Voice
 from core import requests as r
 from core.replies import plans as p
 from core.replies.base import Option
 
-MOST_SOWINGS = 40
+MOST_SOWINGS = 60  # one message, with short lines
+FULL_LINES = 20
 MOST_WEEKS = 6
 
 
 def plan(reply: p.PlanSaid, voice: Voice) -> Message:
     lines = [_head(reply, voice)]
-    lines += [_sowing(sowing, voice) for sowing in reply.sowings[:MOST_SOWINGS]]
+    line = sowing_line if len(reply.sowings) <= FULL_LINES else short_line
+    lines += [line(sowing, voice) for sowing in reply.sowings[:MOST_SOWINGS]]
     if len(reply.sowings) > MOST_SOWINGS:
         lines.append(
             voice.say_n(
-                "And {n} more sowing; all of them: /calendar",
-                "And {n} more sowings; all of them: /calendar",
+                "And {n} more sowing.",
+                "And {n} more sowings.",
                 len(reply.sowings) - MOST_SOWINGS,
             )
         )
-    lines += [_direct(direct, voice) for direct in reply.direct]
+    lines += [direct_line(direct, voice) for direct in reply.direct]
     lines += [
         voice.say(
             "{crop}: too late this season, the last date was {day}.",
@@ -33,8 +36,8 @@ def plan(reply: p.PlanSaid, voice: Voice) -> Message:
         )
         for crop, variety, day in reply.late
     ]
-    lines += _space(reply, voice)
-    lines += _basis(reply, voice)
+    lines += space_lines(reply, voice)
+    lines += basis_lines(reply, voice)
     return Message(
         text="\n".join(lines),
         rows=_rows(reply, voice),
@@ -75,220 +78,6 @@ def _head(reply: p.PlanSaid, voice: Voice) -> str:
             )
         case _:
             return voice.say_n("It fits: {n} sowing.", "It fits: {n} sowings.", n)
-
-
-def _sowing(sowing: p.SowingPlanned, voice: Voice) -> str:
-    crop = voice.crop(sowing.crop, sowing.variety)
-    if sowing.sown is not None:
-        return voice.say(
-            "{crop}: sown ({sowing}), out about {out}.",
-            crop=crop,
-            sowing=sowing.sown,
-            out=voice.day(sowing.plant_out),
-        )
-    parts = [
-        voice.say(
-            "{day}: {crop}, {cells}, {trays}",
-            day=voice.day(sowing.sow_on),
-            crop=crop,
-            cells=_cells(sowing, voice),
-            trays=_trays(sowing.trays, sowing.shelf, voice),
-        )
-    ]
-    if sowing.pot_on is not None:
-        parts.append(
-            voice.say(
-                "pot up {day} ({trays})",
-                day=voice.day(sowing.pot_on),
-                trays=_trays(sowing.pot_trays, None, voice),
-            )
-        )
-    if sowing.frost_chance is None:
-        parts.append(voice.say("out {day}", day=voice.day(sowing.plant_out)))
-    else:
-        parts.append(
-            voice.say(
-                "out {day}, {chance} chance of frost from then on",
-                day=voice.day(sowing.plant_out),
-                chance=voice.percent(sowing.frost_chance),
-            )
-        )
-    line = "; ".join(parts) + "."
-    why = _moved(sowing, voice)
-    return f"{line} {why}" if why else line
-
-
-def _cells(sowing: p.SowingPlanned, voice: Voice) -> str:
-    cells = voice.say_n("{n} cell", "{n} cells", sowing.cells)
-    return voice.say_n(
-        "{cells} of {n} seed", "{cells} of {n} seeds", sowing.seeds_per_cell, cells=cells
-    )
-
-
-def _trays(trays: float, shelf: str | None, voice: Voice) -> str:
-    """Trays to a quarter, never nought."""
-    quarters = max(0.25, round(trays * 4) / 4)
-    number = voice.number(quarters, 2)
-    if shelf:
-        return (
-            voice.say("1 tray on shelf {shelf}", shelf=shelf)
-            if quarters == 1
-            else voice.say("{number} trays on shelf {shelf}", number=number, shelf=shelf)
-        )
-    return voice.say("1 tray") if quarters == 1 else voice.say("{number} trays", number=number)
-
-
-def _moved(sowing: p.SowingPlanned, voice: Voice) -> str:
-    """Say by how much and why a sowing is off its usual date."""
-    if sowing.behind_days > 6:
-        return voice.say(
-            "Its usual date has passed {n} days ago; still in time.", n=sowing.behind_days
-        )
-    weeks = abs(sowing.moved_weeks)
-    if not weeks:
-        return ""
-    later = sowing.moved_weeks > 0
-    match sowing.why, later:
-        case "closed", True:
-            return voice.say_n(
-                "{n} week later than usual: you are closed.",
-                "{n} weeks later than usual: you are closed.",
-                weeks,
-            )
-        case "closed", _:
-            return voice.say_n(
-                "{n} week sooner than usual: you are closed.",
-                "{n} weeks sooner than usual: you are closed.",
-                weeks,
-            )
-        case "frost", True:
-            return voice.say_n(
-                "{n} week later than usual, for the frost.",
-                "{n} weeks later than usual, for the frost.",
-                weeks,
-            )
-        case "frost", _:
-            return voice.say_n(
-                "{n} week sooner than usual, by the whole weeks of the plan.",
-                "{n} weeks sooner than usual, by the whole weeks of the plan.",
-                weeks,
-            )
-        case _, True:
-            return voice.say_n(
-                "{n} week later than usual, for the space.",
-                "{n} weeks later than usual, for the space.",
-                weeks,
-            )
-        case _:
-            return voice.say_n(
-                "{n} week sooner than usual, for the space.",
-                "{n} weeks sooner than usual, for the space.",
-                weeks,
-            )
-
-
-def _direct(direct: p.DirectPlanned, voice: Voice) -> str:
-    crop = voice.crop(direct.crop, direct.variety)
-    dates = {
-        "crop": crop,
-        "day": voice.day(direct.sow_on),
-        "first": voice.day(direct.earliest),
-        "last": voice.day(direct.latest),
-    }
-    if direct.frost_chance is None:
-        return voice.say("{crop}: sow outdoors about {day} ({first} to {last}), no tray.", **dates)
-    return voice.say(
-        "{crop}: sow outdoors about {day} ({first} to {last}), no tray; {chance} chance of frost "
-        "once it is up.",
-        **dates,
-        chance=voice.percent(direct.frost_chance),
-    )
-
-
-def _space(reply: p.PlanSaid, voice: Voice) -> list[str]:
-    lines = []
-    if reply.fullest:
-        weeks = [
-            voice.say("{day} ({used} of {places})", day=voice.day(monday), used=used, places=places)
-            for monday, used, places in reply.fullest
-        ]
-        lines.append(
-            voice.say(
-                "Fullest weeks, in tray places: {weeks}; what stands there now is counted.",
-                weeks=voice.listed(weeks),
-            )
-        )
-    guessed = reply.notes.get("guessed_shelves") or ()
-    if guessed and reply.state == "proposed":
-        lines.append(
-            voice.say(
-                "Nobody told me the places of {shelves}; I took the trays there now. "
-                "To set them: /shelf {first} 4 places",
-                shelves=voice.listed(voice.say("shelf {shelf}", shelf=shelf) for shelf in guessed),
-                first=guessed[0],
-            )
-        )
-    if not reply.notes.get("space_known", True) and reply.state == "proposed":
-        lines.append(voice.say("To check the space: /shelf A led 4 places"))
-    return lines
-
-
-def _basis(reply: p.PlanSaid, voice: Voice) -> list[str]:
-    if reply.state != "proposed":
-        return []
-    frost = {
-        "record": voice.say("your site's record of frosts"),
-        "levels": voice.say("the frost dates you gave"),
-        "typical_date": voice.say("your usual last frost, its spread a rule of thumb"),
-    }.get(str(reply.notes.get("frost")), voice.say("your last frost"))
-    lots = sorted({s.lot for s in reply.sowings if s.lot and s.sown is None})
-    sure = voice.percent(float(reply.notes.get("assurance") or 0.9))
-    lines = []
-    if reply.sowings:
-        lines.append(
-            voice.say(
-                "Dates by {frost}. Cells give the number each time with {sure} chance, by {lots} "
-                "and else by the usual germination; a loss of one in ten is a rule of thumb.",
-                frost=frost,
-                sure=sure,
-                lots=voice.listed(lots),
-            )
-            if lots
-            else voice.say(
-                "Dates by {frost}. Cells give the number each time with {sure} chance, by the "
-                "usual germination; a loss of one in ten is a rule of thumb.",
-                frost=frost,
-                sure=sure,
-            )
-        )
-    else:
-        lines.append(voice.say("Dates by {frost}.", frost=frost))
-    gap = float(reply.notes.get("gap") or 0)
-    if gap >= 0.999:
-        lines.append(voice.say("This plan fits; whether a better one exists I had no time to see."))
-    elif gap > 0:
-        lines.append(
-            voice.say(
-                "This plan fits; a better one, by {gap} at most, may exist.",
-                gap=voice.percent(gap),
-            )
-        )
-    moves = int(reply.notes.get("moves") or 0)
-    if moves:
-        lines.append(
-            voice.say_n(
-                "{n} tray changes its shelf on the way.",
-                "{n} trays change their shelf on the way.",
-                moves,
-            )
-        )
-    if reply.replaces:
-        lines.append(
-            voice.say("Accepting it replaces the plan that stands; what is sown stays counted.")
-        )
-    if not reply.may_accept:
-        lines.append(voice.say("A coordinator can accept it."))
-    return lines
 
 
 def _rows(reply: p.PlanSaid, voice: Voice) -> tuple[tuple[Button, ...], ...]:
@@ -439,7 +228,7 @@ def season(reply: p.SeasonSaid, voice: Voice) -> Message:
     more = len(reply.lines) - MOST_SOWINGS
     if more > 0:
         lines.append(voice.say_n("And {n} more.", "And {n} more.", more))
-    lines += [_direct(direct, voice) for direct in reply.direct]
+    lines += [direct_line(direct, voice) for direct in reply.direct]
     if not reply.planned:
         lines.append(voice.say("No plan stands. To make one: /plan 24 tomato, 12 pepper"))
     picture = Attachment(

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import Any
 
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
@@ -15,8 +14,9 @@ from core.errors import CoordinatorsOnly, NoPlan, ValueAbsurd
 from core.garden import Garden, SowingOf
 from core.growing import Stage, follow
 from core.handlers.amounts import germination, survival_here
+from core.handlers.plan_reply import direct_of, plan_said, sowing_planned, sown_items
 from core.handlers.plan_ways import no_window, short
-from core.plan_body import fullest_weeks, plan_body
+from core.plan_body import plan_body
 from core.plan_errors import PlanUnsettled
 from core.plan_from_records import Believe, SeedTaken, plan_question
 from core.plan_solver import SolverGaveUp
@@ -25,12 +25,9 @@ from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.plans import (
-    DirectPlanned,
     PlanDropped,
-    PlanSaid,
     SeasonLine,
     SeasonSaid,
-    SowingPlanned,
 )
 from core.requests import MakePlan, PlanItem, Season
 from core.scene import Scene
@@ -71,7 +68,7 @@ def _propose(request: MakePlan, scene: Scene, session: Session) -> Reply:
         request.items,
         scene.today,
         believe=believer(garden, every, scene.today),
-        sown=frozenset(_sown(every)),
+        sown=frozenset(sown_items(every)),
     )
     try:
         found = plan_season(question.instance)
@@ -94,7 +91,7 @@ def _propose(request: MakePlan, scene: Scene, session: Session) -> Reply:
             session.flush()
             row.body = plan_body(row.id, garden, request.items, question, found)
             session.flush()
-            return _said(row, "proposed", scene, every, replaces=garden.plan is not None)
+            return plan_said(row, "proposed", scene, every, replaces=garden.plan is not None)
 
 
 def believer(garden: Garden, every: Sequence[SowingOf], today: date) -> Believe:
@@ -127,7 +124,7 @@ def _show(scene: Scene, session: Session) -> Reply:
     every = snapshot.all_sowings(session, scene.group_id or 0)
     row = _standing(session, scene)
     if row is not None:
-        return _said(row, "stands", scene, every, replaces=False)
+        return plan_said(row, "stands", scene, every, replaces=False)
     row = session.scalars(
         select(m.Plan)
         .where(m.Plan.group_id == scene.group_id, m.Plan.dropped_at.is_(None))
@@ -136,7 +133,7 @@ def _show(scene: Scene, session: Session) -> Reply:
     ).first()
     if row is None:
         raise NoPlan()
-    return _said(row, "proposed", scene, every, replaces=False)
+    return plan_said(row, "proposed", scene, every, replaces=False)
 
 
 def _accept(plan_id: int, scene: Scene, session: Session) -> Reply:
@@ -146,7 +143,7 @@ def _accept(plan_id: int, scene: Scene, session: Session) -> Reply:
     every = snapshot.all_sowings(session, scene.group_id or 0)
     earlier = _standing(session, scene)
     if earlier is not None and earlier.id == row.id:
-        return _said(row, "stands", scene, every, replaces=False)
+        return plan_said(row, "stands", scene, every, replaces=False)
     session.execute(
         update(m.Plan)
         .where(
@@ -158,7 +155,7 @@ def _accept(plan_id: int, scene: Scene, session: Session) -> Reply:
     )
     row.accepted_at = scene.now
     session.flush()
-    return _said(row, "accepted", scene, every, replaces=earlier is not None)
+    return plan_said(row, "accepted", scene, every, replaces=earlier is not None)
 
 
 def _drop(request: MakePlan, scene: Scene, session: Session) -> Reply:
@@ -209,69 +206,16 @@ def _standing(session: Session, scene: Scene) -> m.Plan | None:
     ).first()
 
 
-def _sown(every: Sequence[SowingOf]) -> dict[str, str]:
-    """Return the sowing that fulfilled each entry of any plan, finished ones too."""
-    return {sowing.plan_item: sowing.code for sowing in every if sowing.plan_item}
-
-
-def _said(
-    row: m.Plan, state: str, scene: Scene, every: Sequence[SowingOf], *, replaces: bool
-) -> PlanSaid:
-    body = row.body
-    sown = _sown(every)
-    return PlanSaid(
-        group_id=row.group_id,
-        plan=row.id,
-        state=state,
-        may_accept=scene.coordinator,
-        replaces=replaces,
-        sowings=tuple(_sowing(entry, sown) for entry in body.get("sowings", ())),
-        direct=direct_of(body),
-        late=tuple(
-            (entry["crop"], entry["variety"], date.fromisoformat(entry["latest"]))
-            for entry in body.get("late", ())
-        ),
-        fullest=fullest_weeks(body),
-        notes=body.get("notes", {}),
-    )
-
-
-def _sowing(entry: Mapping[str, Any], sown: Mapping[str, str]) -> SowingPlanned:
-    values = {name: entry.get(name) for name in SowingPlanned.__dataclass_fields__}
-    for name in ("sow_on", "latest", "pot_on", "harden_from", "plant_out"):
-        values[name] = date.fromisoformat(entry[name]) if entry.get(name) else None
-    if not entry.get("frost_limits", True):
-        values["frost_chance"] = None
-    return SowingPlanned(**{**values, "sown": sown.get(entry["id"])})  # type: ignore[arg-type]
-
-
-def direct_of(body: Mapping[str, Any]) -> tuple[DirectPlanned, ...]:
-    """Return the crops of a plan that are sown outdoors."""
-    return tuple(
-        DirectPlanned(
-            crop=entry["crop"],
-            variety=entry["variety"],
-            plants=entry["plants"],
-            earliest=date.fromisoformat(entry["earliest"]),
-            sow_on=date.fromisoformat(entry["sow_on"]),
-            latest=date.fromisoformat(entry["latest"]),
-            frost_chance=entry["frost_chance"] if entry["frost_limits"] else None,
-            soil_c=entry.get("soil_c"),
-        )
-        for entry in body.get("direct", ())
-    )
-
-
 def season(_: Season, scene: Scene, session: Session) -> Reply:
     """Return the season in lines: what grows now, and what the plan has still to sow."""
     assert scene.group_id is not None
     garden = snapshot.garden(session, scene.group_id, scene.today)
     every = snapshot.all_sowings(session, scene.group_id)
-    sown = _sown(every)
+    sown = sown_items(every)
     lines = [line for sowing in garden.sowings if (line := _under_way(garden, sowing, scene.today))]
     body = garden.plan or {}
     for entry in body.get("sowings", ()):
-        planned = _sowing(entry, sown)
+        planned = sowing_planned(entry, sown)
         if planned.sown is None:
             lines.append(
                 SeasonLine(
