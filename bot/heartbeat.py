@@ -6,6 +6,7 @@ late, or on two machines at once says nothing twice, because every notice has a 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from sqlalchemy import select
@@ -15,7 +16,7 @@ from bot.conversation import voice_for
 from bot.wording.speak import speak
 from core import notices
 from core.records import models as m
-from core.records import outbox, people
+from core.records import absence, marks, outbox, people
 from core.records.database import Database
 from core.records.forgetting import sweep
 from core.records.notices import keep, read_day
@@ -60,17 +61,34 @@ def look(session: Session, group_id: int, now: datetime, *, bot_name: str = "") 
     ).one_or_none()
     if group is None or group.next_look_at is None or group.next_look_at > now:
         return 0
-    day = read_day(session, group, now)
+    day = _with_absence(session, group, read_day(session, group, now))
     made = 0
     for notice in notices.due_now(day):
         row = keep(session, notice, now)
         if row is None:
             continue  # said before
         deliver(session, group, row, notice, now, bot_name=bot_name)
+        if "away" in notice.values:
+            absence.told(session, group.id)
         made += 1
     group.looked_at = now
     group.next_look_at = notices.next_look(day.garden.site, now)
     return made
+
+
+def _with_absence(session: Session, group: m.Group, day: notices.Day) -> notices.Day:
+    """Return the day with what the group must be told of an absence.
+
+    Where the messenger is polled, it is known to the minute when it was last heard; elsewhere
+    the gap between two looks has to do. It is kept until a round can tell it: the bot may come
+    back at night or during a closure.
+    """
+    chat = people.group_chat(session, group.id)
+    heard = chat is not None and marks.get(session, f"heard:{chat.platform}") is not None
+    gap = day.looked_at is not None and day.now - day.looked_at > notices.AWAY_AFTER
+    if gap and not heard and day.looked_at is not None:
+        absence.note(session, group.id, day.looked_at, day.now)
+    return replace(day, away=absence.of(session, group.id))
 
 
 def deliver(

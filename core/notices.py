@@ -72,6 +72,7 @@ class Day:
         said: notices of the last days.
         helped: members who reported work in the last seven days, the busiest first.
         looked_at: the look before this one; None = never.
+        away: since when and until when the bot was away, as far as the group was not told.
     """
 
     garden: Garden
@@ -80,6 +81,7 @@ class Day:
     said: tuple[Said, ...] = ()
     helped: tuple[int, ...] = ()
     looked_at: datetime | None = None
+    away: tuple[datetime, datetime] | None = None
 
 
 def wall(zone: str, day: date, at: time) -> datetime:
@@ -177,8 +179,8 @@ def _key(day: Day, recipient: int, kind: str) -> dict[str, Any]:
 def _round(day: Day, items: tuple[Item, ...]) -> list[Notice]:
     shown = tuple(item for item in items if item.shown_on(day.today))
     away = None
-    if day.looked_at is not None and day.now - day.looked_at > AWAY_AFTER:
-        away = {"from": day.looked_at.isoformat(), "to": day.now.isoformat()}
+    if day.away is not None:
+        away = {"from": day.away[0].isoformat(), "to": day.away[1].isoformat()}
     if not shown and away is None:
         return []
     on_duty = day.garden.on_duty(day.today)

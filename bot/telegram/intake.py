@@ -24,7 +24,8 @@ from bot.telegram.holding import Holding
 from bot.telegram.parts import NUMBERED
 from bot.telegram.threads import Threads
 from bot.telegram.translate import PLATFORM, Arrival, translate
-from core.records import inbox, marks, payloads
+from core.notices import AWAY_AFTER
+from core.records import absence, inbox, marks, payloads
 from core.records.database import Database
 
 log = logging.getLogger(__name__)
@@ -60,6 +61,7 @@ class Receiver:
         self._database, self._client, self._clock, self._db = database, client, clock, db
         self._stored = stored
         self._heard_at: datetime | None = None
+        self.remembers = True  # when the platform was last heard
         self._acknowledging: set[asyncio.Task[None]] = set()
 
     async def take(self, updates: list[RawUpdate]) -> int:
@@ -111,12 +113,17 @@ class Receiver:
     async def _heard(self) -> None:
         """Remember now and then that the platform answers."""
         now = self._clock.now()
+        if not self.remembers:
+            return
         if self._heard_at is None or abs(now - self._heard_at) >= HEARD_EVERY:
             await self._db.run(self._mark, now)
             self._heard_at = now
 
     def _mark(self, now: datetime) -> None:
         with self._database.transaction() as session:
+            before = marks.get(session, f"{HEARD}:{PLATFORM}")
+            if before is not None and now - before.at > AWAY_AFTER:
+                absence.note_all(session, PLATFORM, before.at, now)
             marks.put(session, f"{HEARD}:{PLATFORM}", now.isoformat(), now)
 
     async def _acknowledge(self, press: str) -> None:

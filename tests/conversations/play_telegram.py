@@ -28,9 +28,8 @@ from bot.terminal.chat import MOST_EVENTS, _file_named
 from bot.terminal.lines import read_colon
 from core.records import models as m
 from core.records import outbox
-from core.records.database import Database, open_engine
-from core.records.schema import upgrade
 from tests.conversations.script import Heard, Step, body_lines
+from tests.databases import new_database
 from tests.server import BotApiServer
 from tests.server.chats import Chat
 from tests.server.people import User
@@ -45,11 +44,9 @@ WAIT_S = 20.0
 class TelegramPlayer:
     """Says each step to a bot that polls a local server."""
 
-    def __init__(self, url: str = "sqlite://") -> None:
+    def __init__(self) -> None:
         os.environ.setdefault("PTB_TIMEDELTA", "1")
-        engine = open_engine(url)
-        upgrade(engine)
-        self.database = Database(engine)
+        self.database = new_database()
         self.clock = MovableClock()
         self._loop = asyncio.new_event_loop()
         self._loop.run_until_complete(self._begin())
@@ -70,13 +67,14 @@ class TelegramPlayer:
             ticking_on=False,
             menus=False,
         )
+        self._front_end.receiver.remembers = False  # time leaps here, polls or not
         await self._front_end.start()
         owner = self.server.add_user("Owner")
         self._group = self.server.add_group("the group", creator=owner)
         self._people: dict[str, User] = {}
         self._speaker = self._person(FIRST_SPEAKER)
         self._private = False
-        self._seen: set[int] = set()  # outbox rows heard
+        self._seen: set[str] = set()  # keys of the messages heard
         self._read: dict[int, int] = {}  # chat → how many of the bot's lines are read
         self._screen: list[Entry] = []  # newest last
 
@@ -174,7 +172,6 @@ class TelegramPlayer:
             else:
                 zone = ZoneInfo(await self._zone())
                 until = (now.astimezone(zone).replace(tzinfo=None) + wait).replace(tzinfo=zone)
-            self._screen = []
             await self._pass_time(until, heard)
             return
         zone = ZoneInfo(at[2] or await self._zone())
@@ -195,7 +192,6 @@ class TelegramPlayer:
     async def _catch_up(self, heard: list[Heard]) -> None:
         made = await self._front_end.ticking.beat()
         if made or await self._front_end.db.run(self._due):
-            self._screen = []
             await self._drained()
             await self._hear(heard, None)
 
@@ -251,10 +247,7 @@ class TelegramPlayer:
                     ),
                 )
             )
-        if asked_in is not None:
-            self._screen = fresh
-        else:
-            self._screen += fresh
+        self._screen += fresh
 
     def _lines_of(self, chat: Chat, count: int) -> list[Entry]:
         read = self._read.get(chat.id, 0)
@@ -269,11 +262,11 @@ class TelegramPlayer:
             found = session.execute(
                 select(m.Outbox, m.Chat.platform_chat)
                 .join(m.Chat, m.Chat.id == m.Outbox.chat_id)
-                .where(m.Outbox.state == "sent", m.Outbox.id.not_in(self._seen))
+                .where(m.Outbox.state == "sent", m.Outbox.key.not_in(self._seen))
                 .order_by(m.Outbox.due_at, m.Outbox.id)
             )
             rows = [(row, chat) for row, chat in found]
-        self._seen.update(row.id for row, _ in rows)
+        self._seen.update(row.key for row, _ in rows)
         return rows
 
     async def _zone(self) -> str:
