@@ -8,9 +8,8 @@ from zoneinfo import ZoneInfo
 
 from bot.clock import MovableClock
 from bot.terminal.chat import Said, TerminalChat
-from core.records.database import Database, open_engine
-from core.records.schema import upgrade
 from tests.conversations.script import Heard, Step, body_lines
+from tests.databases import new_database
 
 _SET = re.compile(r"(\d{4}-\d\d-\d\d \d\d:\d\d)(?: ([\w/+-]+))?")
 
@@ -18,10 +17,8 @@ _SET = re.compile(r"(\d{4}-\d\d-\d\d \d\d:\d\d)(?: ([\w/+-]+))?")
 class TerminalPlayer:
     """Types each step into a terminal chat."""
 
-    def __init__(self, url: str = "sqlite://") -> None:
-        engine = open_engine(url)
-        upgrade(engine)
-        self.database = Database(engine)
+    def __init__(self) -> None:
+        self.database = new_database()
         self.clock = MovableClock()
         self.printed: list[str] = []
         self._said: list[Said] = []

@@ -1,4 +1,4 @@
-"""Every conversation script plays as written, at the terminal."""
+"""Every conversation script plays as written, at the terminal, on both engines."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ def test_there_are_scripts() -> None:
     assert SCRIPTS
 
 
+@pytest.mark.usefixtures("both_engines")
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
 def test_script_plays_at_the_terminal(path: Path, request: pytest.FixtureRequest) -> None:
     script = read(path)

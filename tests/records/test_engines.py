@@ -49,8 +49,13 @@ def test_a_naive_instant_is_refused() -> None:
 
 def test_a_failed_transaction_leaves_nothing() -> None:
     database = new_database()
-    with pytest.raises(ZeroDivisionError), database.transaction() as session:
-        people.found_group(session, "Bench", NOW)
-        _ = 1 / 0
+
+    def fail_half_way() -> None:
+        with database.transaction() as session:
+            people.found_group(session, "Bench", NOW)
+            raise LookupError
+
+    with pytest.raises(LookupError):
+        fail_half_way()
     with database.transaction() as session:
         assert session.scalar(text("SELECT count(*) FROM groups")) == 0

@@ -1,4 +1,4 @@
-"""One invented group in an in-memory database, asked through the table of handlers."""
+"""One invented group in a database of its own, asked through the table of handlers."""
 
 from __future__ import annotations
 
@@ -12,20 +12,18 @@ from bot.wording.voice import Voice
 from core.errors import UserError
 from core.handlers.table import answer
 from core.records import models as m
-from core.records import people, schema
-from core.records.database import Database, open_engine
+from core.records import people
 from core.replies.base import Reply
 from core.requests import Request
 from core.scene import Scene
+from tests.databases import new_database
 
 
 class OneGroup:
     """A group called Bench with one coordinator; `at`, an aware instant, may be moved."""
 
     def __init__(self, at: datetime, *, language: str = "en", fahrenheit: bool = False) -> None:
-        engine = open_engine("sqlite://")
-        schema.upgrade(engine)
-        self.database = Database(engine)
+        self.database = new_database()
         self.at = at
         self.language = language
         self.fahrenheit = fahrenheit
