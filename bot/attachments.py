@@ -45,17 +45,17 @@ def content(database: Database, attachment: Mapping[str, Any], now: datetime) ->
         return png(drawing(database, what, values, now))
     match what:
         case "labels":
-            from bot.papers import labels
+            from bot.papers.labels import content as labels
 
-            return labels.content(database, values, now)
+            return labels(database, values, now)
         case "report":
-            from bot.papers import report
+            from bot.papers.report import content as report
 
-            return report.content(database, values, now)
+            return report(database, values, now)
         case "calendar":
-            from bot.papers import calendar
+            from bot.papers.calendar import content as calendar
 
-            return calendar.content(database, values, now)
+            return calendar(database, values, now)
         case "export":
             from bot.papers.export import export_zip
 
