@@ -75,7 +75,7 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
+def _command(arguments: Sequence[str] | None) -> int:
     """Run one command and return the exit status: 0, 1 (faults found, or serving failed) or
     2 (cannot start)."""
     parser = build_parser()
@@ -197,6 +197,20 @@ def _open(settings: Settings) -> Database:
     from bot.open_database import open_database
 
     return open_database(settings.database_url)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command line and return the exit status.
+
+    That nobody reads the output any more is no error.
+    """
+    try:
+        status = _command(arguments)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+    return status
 
 
 if __name__ == "__main__":

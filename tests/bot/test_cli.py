@@ -245,6 +245,27 @@ def test_no_input_crashes_the_chat_and_its_end_is_success(tmp_path: Path) -> Non
     assert "\x07" not in done.stdout
 
 
+def test_output_that_nobody_reads_is_no_error(tmp_path: Path) -> None:
+    with subprocess.Popen(
+        [sys.executable, "-P", "-m", "bot", "chat", "--empty"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env={"PATH": os.environ["PATH"], "HOME": str(tmp_path), "PYTHONPATH": str(ROOT)},
+    ) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        try:
+            process.stdin.write(b"/help\n" * 2000)
+            process.stdin.close()
+        except BrokenPipeError:
+            pass  # it has left already
+        assert process.stderr.read() == b""
+        assert process.wait(60) == 0
+
+
 def test_an_empty_chat_hints_at_the_first_command(tmp_path: Path) -> None:
     done = run("chat", "--empty", folder=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
