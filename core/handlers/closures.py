@@ -167,7 +167,7 @@ def _import(request: SetClosed, scene: Scene, session: Session) -> Reply:
     for key, row in known.items():
         gone = key.partition("#")[0] in read.uids and key not in keys
         if gone and row.ended_at is None and _last(row.first_on, row.last_on) >= scene.today:
-            row.ended_at = scene.now
+            row.ended_at, row.first_on, row.last_on = scene.now, None, None
             counts["ended"] += 1
     session.flush()
     after = snapshot.garden(session, scene.group_id, scene.today)
@@ -193,8 +193,8 @@ def _bring(session: Session, scene: Scene, row: m.Closure | None, closing: Closi
         )
         return "added"
     new = (closing.first, closing.last, _label(closing.label))
-    if (row.first_on, row.last_on, row.label) == new and row.ended_at is None:
-        return "same"
+    if (row.first_on, row.last_on, row.label) == new:
+        return "same"  # also one lifted by hand: the file says nothing new of it
     row.first_on, row.last_on, row.label = new
     row.ended_at = None
     return "changed"

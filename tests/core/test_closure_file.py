@@ -145,3 +145,23 @@ def test_a_second_calendar_leaves_the_first_one_standing() -> None:
     text = group.hear(SetClosed(file_name="city.ics", file_text=city)).text
     assert "1 known already" in text
     assert "Labour day" in text
+
+
+def test_a_day_lifted_by_hand_stays_open_when_the_file_comes_again_unchanged() -> None:
+    group = OneGroup(AT)
+    send(group, calendar(BREAK))
+    group.ask(SetClosed(first=date(2027, 4, 7), off=True))
+    days = closed_days(group)
+    assert date(2027, 4, 7) not in days
+    assert send(group, calendar(BREAK)).same == 1
+    assert closed_days(group) == days
+
+
+def test_a_day_taken_out_of_a_series_closes_again_when_the_series_has_it_again() -> None:
+    group = OneGroup(AT)
+    send(group, calendar(FRIDAYS))
+    short = FRIDAYS.replace("UNTIL=20270326", "UNTIL=20270319")
+    assert send(group, calendar(short)).ended == 1
+    assert date(2027, 3, 26) not in closed_days(group)
+    assert send(group, calendar(FRIDAYS)).changed == 1
+    assert date(2027, 3, 26) in closed_days(group)
