@@ -9,6 +9,7 @@ from core import requests as r
 from core.errors import UserError
 
 MOST_BYTES = 5_000_000
+MOST_SOWINGS = 20  # of one crop, as when typed
 
 
 @dataclass(eq=False, kw_only=True)
@@ -17,6 +18,13 @@ class FileUnclear(UserError):
 
     name: str
     reason: str
+
+
+@dataclass(eq=False, kw_only=True)
+class PlanFileUnclear(UserError):
+    """A list for a plan with rows whose crop is not clear; `names` empty = no row at all."""
+
+    names: tuple[str, ...]
 
 
 def request_for_file(incoming: Incoming, text: str | None) -> r.Request | UserError:
@@ -35,7 +43,10 @@ def request_for_file(incoming: Incoming, text: str | None) -> r.Request | UserEr
         fahrenheit = False if "c" in words or "celsius" in words else fahrenheit
         return r.SetFrost(file_name=name, file_text=text, fahrenheit=fahrenheit)
     if word == "plan":
-        return r.MakePlan(items=plan_items(text))
+        try:
+            return r.MakePlan(items=plan_items(text))
+        except PlanFileUnclear as error:
+            return error
     return FileUnclear(name=name, reason="purpose")
 
 
@@ -47,34 +58,40 @@ def _looks_daily(text: str) -> bool:
 def plan_items(text: str) -> tuple[r.PlanItem, ...]:
     """Read a plan's list from CSV: crop, plants and, if wanted, sowings and variety.
 
-    Rows whose crop is not known are left to the plan's own grammar problem.
+    A row without a number is a heading, one without a word a remark: both are passed over.
+    Raises PlanFileUnclear naming the crops that are unknown or may mean several, and for a
+    file without any row.
     """
+    import contextlib
     import csv
     import io
 
     from core.crops import find_crop
 
     found: list[r.PlanItem] = []
+    unclear: list[str] = []
     dialect: type[csv.Dialect] | csv.Dialect = csv.excel
-    try:
+    with contextlib.suppress(csv.Error):
         dialect = csv.Sniffer().sniff(text[:2000], delimiters=",;\t")
-    except csv.Error:
-        pass
-    for row in csv.reader(io.StringIO(text), dialect):
+    for row in csv.reader(io.StringIO(text.lstrip("\ufeff")), dialect):
         cells = [cell.strip() for cell in row if cell.strip()]
-        numbers = [int(cell) for cell in cells if cell.isdigit()]
-        names = [cell for cell in cells if not cell.isdigit()]
+        numbers = [int(cell) for cell in cells if cell.isdecimal()]
+        names = [cell for cell in cells if not cell.isdecimal()]
         if not numbers or not names:
             continue
         match = find_crop(names[0])
         if match.crop is None:
+            unclear.append(names[0])
             continue
+        sowings = numbers[1] if len(numbers) > 1 else 1
         found.append(
             r.PlanItem(
                 crop=match.crop.id,
-                plants=numbers[0],
-                sowings=numbers[1] if len(numbers) > 1 else 1,
+                plants=max(1, numbers[0]),
+                sowings=max(1, min(sowings, numbers[0], MOST_SOWINGS)),
                 variety=names[1] if len(names) > 1 else None,
             )
         )
+    if unclear or not found:
+        raise PlanFileUnclear(names=tuple(unclear))
     return tuple(found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.files import PlanFileUnclear
 from bot.message import Message
 from bot.wording.voice import Voice
 from core import plan_errors as e
@@ -48,4 +49,30 @@ def _unsettled(error: e.PlanUnsettled, voice: Voice) -> Message:
     )
 
 
-WORDS = {e.PlanTooLate: _too_late, e.SeedTooPoor: _poor, e.PlanUnsettled: _unsettled}
+def _file(error: PlanFileUnclear, voice: Voice) -> Message:
+    if not error.names:
+        return Message(
+            text=voice.say(
+                "The file lists nothing to plan. One row a crop: name, plants and, if wanted, "
+                "sowings and variety, such as: tomato,24"
+            )
+        )
+    shown = [name[:24] for name in error.names[:8]]
+    return Message(
+        text=voice.say_n(
+            "{n} row names no crop that is clear to me: {names}. Mend it and send the file again; "
+            "names: /crop",
+            "{n} rows name no crop that is clear to me: {names}. Mend them and send the file "
+            "again; names: /crop",
+            len(error.names),
+            names=voice.listed(shown),
+        )
+    )
+
+
+WORDS = {
+    PlanFileUnclear: _file,
+    e.PlanTooLate: _too_late,
+    e.SeedTooPoor: _poor,
+    e.PlanUnsettled: _unsettled,
+}
