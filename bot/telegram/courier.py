@@ -182,7 +182,7 @@ class Courier:
         at = time.monotonic()
         for chat, private, sent_at in reversed(sent):
             self.pace.end(chat, not private, at - max(0.0, (now - sent_at).total_seconds()))
-        if sent or left:
+        if (sent or left) and not self.pace.unlimited:
             self.pace.hold(at + TAKEOVER_S)
 
     def _cycle(self, results: list[Result], busy: set[int], room: int) -> tuple[list[Job], bool]:

@@ -164,6 +164,7 @@ class Polling:
             try:
                 if not cleared:
                     await self._client.delete_webhook(drop_pending_updates=False)
+                    await self._receiver.take([])  # heard
                     cleared = True
                 updates = await self._client.raw_updates(self._offset)
                 await self._receiver.take(updates)

@@ -29,7 +29,7 @@ def note_all(session: Session, platform: str, since: datetime, until: datetime) 
     groups = session.scalars(
         select(m.Chat.group_id)
         .join(m.Group, m.Group.id == m.Chat.group_id)
-        .where(m.Chat.platform == platform, m.Group.created_at < since)
+        .where(m.Chat.platform == platform, m.Group.created_at <= since)
         .distinct()
     ).all()
     for group_id in groups:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import itertools
 import time
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import AsyncExitStack
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -21,8 +21,8 @@ from bot.telegram.pace import Pace
 from bot.telegram.serve import FrontEnd
 from core.records import models as m
 from core.records import people
-from core.records.database import Database, open_engine
-from core.records.schema import upgrade
+from core.records.database import Database
+from tests.databases import new_database, new_url
 from tests.server import BotApiServer
 from tests.server.chats import Chat, Json
 from tests.server.people import User
@@ -43,12 +43,9 @@ async def server() -> AsyncIterator[BotApiServer]:
 
 
 @pytest.fixture
-def database(tmp_path: Path) -> Iterator[Database]:
-    engine = open_engine(f"sqlite:///{tmp_path / 'traywarden.db'}")
-    upgrade(engine)
-    database = Database(engine)
-    yield database
-    database.close()
+def database(tmp_path: Path) -> Database:
+    """A database that several front ends may open, of the engine at hand."""
+    return new_database(new_url(tmp_path))
 
 
 @dataclass

@@ -45,6 +45,7 @@ def picture(name: str = "tray-T1.png", *, shown: bool = True) -> Json:
     return {"what": "tray", "name": name, "values": {}, "picture": shown}
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_messages_of_a_chat_keep_their_order_while_one_of_them_hangs(bench: Bench) -> None:
     _, group = bench.a_group()
     bo = bench.server.add_user("Bo", started=True)
@@ -63,6 +64,7 @@ async def test_messages_of_a_chat_keep_their_order_while_one_of_them_hangs(bench
     assert len(bench.server.by_bot()) == 4
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_a_wait_asked_for_holds_that_chat_and_no_other(bench: Bench) -> None:
     _, group = bench.a_group()
     bo = bench.server.add_user("Bo", started=True)
@@ -175,6 +177,7 @@ async def test_nothing_is_sent_to_a_group_that_put_the_bot_out(bench: Bench) -> 
     assert bench.chat(group).dead_since is None
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_a_move_first_heard_of_by_a_refusal_is_followed(bench: Bench) -> None:
     front_end = await bench.start()
     _, group = await bench.founded()
@@ -215,6 +218,7 @@ async def test_a_long_text_goes_in_parts_and_goes_on_where_it_was_cut_off(bench:
     assert [len(entry.buttons) for entry in said] == [0, 0, 1]
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_a_mention_alerts_the_person_wherever_it_stands(bench: Bench) -> None:
     await bench.start()
     ana, group = await bench.founded()
@@ -236,6 +240,7 @@ async def test_a_mention_alerts_the_person_wherever_it_stands(bench: Bench) -> N
     ]
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_a_picture_carries_the_words_and_is_sent_by_name_the_second_time(
     bench: Bench, drawn: dict[str, bytes]
 ) -> None:
@@ -338,6 +343,7 @@ def a_notice(bench: Bench, day: date, chat: Any, **values: Any) -> int:
     return bench.put(chat, f"round of {day}", notice_id=notice_id, **values)
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_stale_notices_are_not_fired_and_late_replies_still_are(bench: Bench) -> None:
     front_end = await bench.start()
     _, group = await bench.founded()
@@ -356,6 +362,7 @@ async def test_stale_notices_are_not_fired_and_late_replies_still_are(bench: Ben
     assert texts == ["a late answer", f"round of {today}"]
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_what_a_killed_process_had_in_hand_is_sent_again_and_only_that(
     bench: Bench,
 ) -> None:
@@ -383,6 +390,7 @@ async def test_what_a_living_process_has_in_hand_is_left_to_it(bench: Bench) -> 
     assert bench.row(in_hand).state == "sending"
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_two_processes_never_send_the_same(bench: Bench) -> None:
     chats = [bench.server.add_user(f"P{n}", started=True).private for n in range(20)]
     for chat in chats:

@@ -42,6 +42,7 @@ async def test_an_update_is_confirmed_only_once_it_is_on_disk(
     assert [row.state for row in bench.rows(m.Inbox)] == ["done"]
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_a_replayed_update_changes_nothing(bench: Bench) -> None:
     await bench.start()
     ana, group = await bench.founded()
@@ -88,6 +89,7 @@ async def test_an_update_of_a_kind_unknown_is_stored_and_settled(bench: Bench) -
     assert [row.state for row in bench.rows(m.Inbox)] == ["done"]
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_an_update_that_cannot_be_handled_is_parked_and_the_next_goes_on(
     bench: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -167,6 +169,7 @@ async def test_a_press_is_acknowledged_before_it_is_handled(
     await bench.until(lambda: len(bench.server.by_bot(group)) == 2)
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_a_button_with_a_long_command_works(bench: Bench) -> None:
     front_end = await bench.start()
     ana, group = await bench.founded()
@@ -266,6 +269,7 @@ async def test_the_bot_greets_a_group_it_is_brought_into(bench: Bench) -> None:
     assert [row.name for row in bench.rows(m.Group)] == ["Bench"]
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_an_admin_of_the_chat_may_set_up_and_others_may_not(bench: Bench) -> None:
     await bench.start()
     _ana, group = bench.a_group()
@@ -289,6 +293,7 @@ async def test_an_admin_of_the_chat_may_set_up_and_others_may_not(bench: Bench) 
     assert bench.server.counts[asked] == 1
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_a_group_that_moves_keeps_all_it_has(bench: Bench) -> None:
     await bench.start()
     ana, group = await bench.founded()
@@ -300,6 +305,7 @@ async def test_a_group_that_moves_keeps_all_it_has(bench: Bench) -> None:
     assert [row.platform_chat for row in bench.rows(m.Chat, ~m.Chat.private)] == [str(new.id)]
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_what_was_said_before_the_move_is_handled_after_it(bench: Bench) -> None:
     front_end = await bench.start()
     ana, group = await bench.founded()
@@ -313,6 +319,7 @@ async def test_what_was_said_before_the_move_is_handled_after_it(bench: Bench) -
     assert len(bench.rows(m.Chat, ~m.Chat.private)) == 1
 
 
+@pytest.mark.usefixtures("both_engines")
 async def test_one_process_polls_at_a_time_and_another_takes_over(bench: Bench) -> None:
     first = await bench.start()
     second = await bench.start()
