@@ -139,11 +139,12 @@ def due_now(day: Day) -> list[Notice]:
     if day.garden.closed(day.today):
         return alarms
     items = due_items(day.garden, day.today)
-    found = alarms + _round(day, items)
+    spoken = tuple(item for item in items if _spoken(day, item))
+    found = alarms + _round(day, spoken)
     if day.now >= nudge:
-        found += _nudges(day, items)
+        found += _nudges(day, spoken)
     if day.now >= rise:
-        found += _rise(day, items)
+        found += _rise(day, spoken)
     return found
 
 
@@ -176,8 +177,26 @@ def _key(day: Day, recipient: int, kind: str) -> dict[str, Any]:
     }
 
 
-def _round(day: Day, items: tuple[Item, ...]) -> list[Notice]:
-    shown = tuple(item for item in items if item.shown_on(day.today))
+def _spoken(day: Day, item: Item) -> bool:
+    """Whether today's round speaks of a piece of work.
+
+    What would have been said on a closed day, or while the bot was away, is said on the first
+    day after it.
+    """
+    at = day.today
+    while not item.shown_on(at):
+        at -= timedelta(days=1)
+        if at < item.since or not (day.garden.closed(at) or _slept(day, at)):
+            return False
+    return True
+
+
+def _slept(day: Day, at: date) -> bool:
+    """Whether nobody looked at a day at its round or later."""
+    return day.looked_at is not None and day.looked_at < looks(day.garden.site, at)[0]
+
+
+def _round(day: Day, shown: tuple[Item, ...]) -> list[Notice]:
     away = None
     if day.away is not None:
         away = {"from": day.away[0].isoformat(), "to": day.away[1].isoformat()}
@@ -218,7 +237,7 @@ def _nudges(day: Day, items: tuple[Item, ...]) -> list[Notice]:
     group by the round itself."""
     found: dict[int, list[Item]] = {}
     for item in items:
-        if item.kind not in NUDGED or not item.shown_on(day.today):
+        if item.kind not in NUDGED:
             continue
         for member in _asked(day, item):
             if day.garden.members[member].private:
@@ -229,7 +248,7 @@ def _nudges(day: Day, items: tuple[Item, ...]) -> list[Notice]:
 
 
 def _rise(day: Day, items: tuple[Item, ...]) -> list[Notice]:
-    """What the round asked for and nobody has done: to the group, once."""
+    """What the round asked for and nobody has done or said a word about: to the group, once."""
     told = [
         said
         for said in day.said
@@ -237,13 +256,27 @@ def _rise(day: Day, items: tuple[Item, ...]) -> list[Notice]:
         and said.kind in ("round", "nudge")
         and day.now - said.made_at >= RISE_LEAST
     ]
+    if not told:
+        return []
     asked_for = {key for said in told for key in said.body.get("keys", ())}
+    since = min(said.made_at for said in told)
     left = tuple(
         item
         for item in items
-        if item.kind in NUDGED and item.shown_on(day.today) and item.key in asked_for
+        if item.kind in NUDGED
+        and item.key in asked_for
+        and not item.values.get("held")
+        and not _answered(day.garden, item, since)
     )
     if not left:
         return []
     asked = list(dict.fromkeys(member for item in left for member in _asked(day, item)))
     return [Notice(**_key(day, GROUP, "rise"), items=left, values={"asked": asked})]
+
+
+def _answered(garden: Garden, item: Item, since: datetime) -> bool:
+    """Whether somebody has looked at a tray since, however it was."""
+    return item.kind is Work.WATER and any(
+        report.kind in ("watered", "moist") and report.at >= since
+        for report in garden.tray_reports.get(item.tray or "", ())
+    )

@@ -34,6 +34,10 @@ TRUE_LEAVES_AFTER = timedelta(days=10)
 POT_ML = 300.0
 """A 3-inch pot where no tray is named, ml; estimated from its outside size."""
 
+LOOKED_WITH_WATER_DAYS = 0.05
+"""A look within so long of a watering is of the mix before it and says nothing of the interval;
+from memory."""
+
 ROOM_C = 20.0
 """Taken for a shelf without a mat on which nobody has read a temperature; from memory."""
 
@@ -245,8 +249,8 @@ def tray_interval(garden: Garden, tray: str, day: date) -> wt.Interval | None:
         if not before:
             continue
         age = (report.at - before[-1]).total_seconds() / 86_400
-        if age < 0.05:
-            continue  # looked at while watering: says nothing of the interval
+        if age < LOOKED_WITH_WATER_DAYS:
+            continue
         then = tray_air(garden, tray, report.on, tray_stage(living, report.on))
         looks.append(
             wt.MoistureReport(
@@ -259,7 +263,10 @@ def tray_interval(garden: Garden, tray: str, day: date) -> wt.Interval | None:
 
 
 def tray_check_on(garden: Garden, tray: str, day: date) -> date | None:
-    """Return the date of a tray's next look; None when nothing lives in it."""
+    """Return the date of a tray's next look; None when nothing lives in it.
+
+    A look while watering tells how the mix was before, so the watering counts, not the look.
+    """
     lasts = tray_interval(garden, tray, day)
     watered = waterings(garden, tray)
     if lasts is None or not watered:
@@ -268,6 +275,7 @@ def tray_check_on(garden: Garden, tray: str, day: date) -> date | None:
         (r.at, Moisture(r.values["level"]))
         for r in garden.tray_reports.get(tray, ())
         if r.kind == "moist"
+        and not timedelta(0) <= r.at - watered[-1] < timedelta(days=LOOKED_WITH_WATER_DAYS)
     ]
     return wt.next_check_on(
         watered[-1],
@@ -357,7 +365,10 @@ def outdoor_temps(garden: Garden) -> list[hc.OutdoorTemp]:
 def hardening(
     garden: Garden, sowing: SowingOf, growing: Growing, today: date
 ) -> hc.HardeningCourse | None:
-    """Return where a sowing's hardening off stands; None when it has no planting-out date."""
+    """Return where a sowing's hardening off stands; None when it has no planting-out date.
+
+    It begins in time for the planting-out date, but never with seed leaves alone.
+    """
     out_on = plant_out_on(garden, sowing, today)
     if out_on is None:
         return None
@@ -365,6 +376,8 @@ def hardening(
     limit = hd.lowest_safe(crop.hardiness_class.value, crop.id).limit_c
     plan = hd.hardening_plan(harden_days(garden, crop), limit_c=limit)
     begun = hc.start_on(out_on, len(plan))
+    if growing.first_up_on is not None:
+        begun = max(begun, growing.first_up_on + TRUE_LEAVES_AFTER)
     if growing.outings:
         begun = min(begun, growing.outings[0][0])
     return hc.hardening_course(

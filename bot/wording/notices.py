@@ -136,10 +136,25 @@ def _pot(items: list[Item], voice: Voice) -> list[str]:
 
 
 def _feed(items: list[Item], voice: Voice) -> list[str]:
-    trays = _joined(list(dict.fromkeys(item.tray or item.sowing or "" for item in items)))
-    if all(item.values.get("first") for item in items):
-        return [voice.say("First feed, half strength, on moist mix: {trays}.", trays=trays)]
-    return [voice.say("Feed, on moist mix: {trays}.", trays=trays)]
+    where = {
+        first: list(
+            dict.fromkeys(
+                item.tray or item.sowing or ""
+                for item in items
+                if bool(item.values.get("first")) is first
+            )
+        )
+        for first in (True, False)
+    }
+    again = where[False]
+    first = [code for code in where[True] if code not in again]  # one tray, one strength
+    lines = []
+    if first:
+        trays = _joined(first)
+        lines.append(voice.say("First feed, half strength, on moist mix: {trays}.", trays=trays))
+    if again:
+        lines.append(voice.say("Feed, on moist mix: {trays}.", trays=_joined(again)))
+    return lines
 
 
 def _alike(items: list[Item], *names: str) -> list[list[Item]]:
@@ -220,17 +235,21 @@ def _out(items: list[Item], voice: Voice) -> list[str]:
 
 
 def _plant(items: list[Item], voice: Voice) -> list[str]:
-    lines = []
-    for item in items:
-        lines.append(
-            voice.say_n(
-                "Ready to plant out: {what}, {n} plant. Look at tonight's forecast first.",
-                "Ready to plant out: {what}, {n} plants. Look at tonight's forecast first.",
-                int(item.values.get("count") or 0),
-                what=_name(item, voice),
-            )
+    parts = [
+        voice.say_n(
+            "{what}, {n} plant",
+            "{what}, {n} plants",
+            int(item.values.get("count") or 0),
+            what=_name(item, voice),
         )
-    return lines
+        for item in items
+    ]
+    return [
+        voice.say(
+            "Ready to plant out: {plants}. Look at tonight's forecast first.",
+            plants="; ".join(parts),
+        )
+    ]
 
 
 def _light(items: list[Item], voice: Voice) -> list[str]:
@@ -286,11 +305,15 @@ _WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
 }
 
 
-def fitted(lines: list[str], voice: Voice) -> list[str]:
-    """Return the lines that fit one screen, with a line that counts the rest."""
+def fitted(lines: list[str], voice: Voice, *, beside: int = 0) -> list[str]:
+    """Return the lines that fit one screen, with a line that counts the rest.
+
+    `beside`: characters that others need on the same screen.
+    """
+    room = MOST_TEXT - 60 - beside
     kept: list[str] = []
     for line in lines:
-        if len(kept) == MOST_LINES or sum(len(k) + 1 for k in kept) + len(line) > MOST_TEXT - 60:
+        if len(kept) == MOST_LINES or sum(len(k) + 1 for k in kept) + len(line) > room:
             left = len(lines) - len(kept)
             kept.append(voice.say_n("And {n} more: /due", "And {n} more: /due", left))
             break
@@ -331,7 +354,8 @@ def _round(said: NoticeSaid, voice: Voice) -> Message:
             else voice.say("{day}. Nobody is down for today: who can?", day=day)
         )
     lines += work_lines(said.notice.items, voice)
-    lines = fitted(lines, voice) + _week(said.notice.values.get("week"), voice)
+    week = _week(said.notice.values.get("week"), voice)
+    lines = fitted(lines, voice, beside=sum(len(line) + 1 for line in week)) + week
     text = "\n".join(lines)
     row = _done_row(said, voice)
     return Message(

@@ -67,7 +67,7 @@ def _how(reply: r.Sown, voice: Voice) -> str:
     low, high = reply.depth_mm
     if high <= 0:
         return voice.say("Press in, do not cover.")
-    depth = voice.lengths(low, high)
+    depth = voice.say("{depth} (by the crop table)", depth=voice.lengths(low, high))
     if reply.germination_light == "dark":
         return voice.say("Cover {depth} and keep dark until it shows.", depth=depth)
     if reply.germination_light == "light_cover":
@@ -104,8 +104,8 @@ def counted(reply: r.CountRecorded, voice: Voice) -> Message:
     if reply.first:
         lines.append(
             voice.say(
-                "The first are up: cover off, heat mat off, lamp on close above them, "
-                "14–16 hours a day."
+                "The first are up: cover off, heat mat off, lamp close above them, on for "
+                "14–16 hours a day (rule of thumb)."
             )
         )
     if reply.standard is not None and reply.verdict is not None:
@@ -206,7 +206,8 @@ def _checks(reply: r.CareRecorded, voice: Voice) -> list[str]:
     """Say when to look again: one line, trays with the same date together."""
     by_day: dict[str, list[str]] = {}
     for tray, day in sorted(reply.next_check.items(), key=lambda pair: pair[1]):
-        by_day.setdefault(voice.day(day), []).append(tray)
+        if day > voice.today:  # today's is what was just said
+            by_day.setdefault(_day(voice, day), []).append(tray)
     if not by_day:
         return []
     if len(by_day) == 1:
@@ -267,7 +268,7 @@ def temp(reply: r.TempRecorded, voice: Voice) -> Message:
         if window.p10 and window.p90:
             lines.append(
                 voice.say(
-                    "{sowing} now expected {first} to {last}.",
+                    "{sowing} now expected {first} to {last}, by the temperatures you read.",
                     sowing=sowing,
                     first=voice.day(window.p10),
                     last=voice.day(window.p90),
@@ -279,7 +280,7 @@ def temp(reply: r.TempRecorded, voice: Voice) -> Message:
                 "Keep in or bring in: {what}.",
                 what=voice.listed(
                     voice.say(
-                        "{sowing} {crop} (not below {temp})",
+                        "{sowing} {crop} (not below {temp}, by the kind of crop)",
                         sowing=code,
                         crop=voice.crop(crop),
                         temp=voice.temp(limit),
@@ -674,6 +675,8 @@ def _day(voice: Voice, day: object) -> str:
         return voice.say("today")
     if day == voice.today - timedelta(days=1):
         return voice.say("yesterday")
+    if day == voice.today + timedelta(days=1):
+        return voice.say("tomorrow")
     return voice.day(day)
 
 

@@ -20,6 +20,7 @@ from bot.wording.catalogue import translations
 from core.crops import crop_by_id
 
 MM_PER_INCH = 25.4
+MM_TO_CM = 20  # from here on in cm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,11 +95,13 @@ class Voice:
                 parts += [_EIGHTHS[rest]] if rest else []
                 return " ".join([*parts, "in"])
             return f"{self.number(inches, 1 if inches < 10 else 0)} in"
-        return f"{self.number(mm, 0)} mm" if mm < 20 else f"{self.number(mm / 10, 1)} cm"
+        return f"{self.number(mm, 0)} mm" if mm < MM_TO_CM else f"{self.number(mm / 10, 1)} cm"
 
     def lengths(self, low: float, high: float) -> str:
         """Return a range of lengths: `3–6 mm`."""
         first, last = self.length(low), self.length(high)
+        if not self.inches and low < MM_TO_CM <= high:
+            first, last = f"{self.number(low, 0)} mm", f"{self.number(high, 0)} mm"
         number, _, unit = first.rpartition(" ")
         if first == last:
             return last
