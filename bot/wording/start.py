@@ -132,7 +132,7 @@ def followed(reply: r.Followed, voice: Voice) -> Message:
     said = speak(reply.reply, voice)
     following = speak(reply.following, voice)
     return Message(
-        text=f"{said.text}\n\n{following.text}",
+        text=f"{said.text}\n{following.text}",
         rows=following.rows,
         attachments=said.attachments,
         mentions=said.mentions,
