@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from sqlalchemy import Engine
+
 from core.records.database import Database, open_engine
 from core.records.schema import SchemaTooNew, upgrade
 
@@ -27,7 +29,7 @@ def open_database(url: str) -> Database:
     except (NoSuchModuleError, ModuleNotFoundError, ValueError) as error:
         raise DatabaseClosed(f"DATABASE_URL: no driver for it: {error}") from None
     try:
-        upgrade(engine)
+        _upgrade(engine)
     except SchemaTooNew as error:
         raise DatabaseClosed(
             f"DATABASE_URL: the database was written by a newer Traywarden (schema {error.found}); "
@@ -40,6 +42,14 @@ def open_database(url: str) -> Database:
             f"DATABASE_URL: this is no database of Traywarden: {_short(error)}"
         ) from None
     return Database(engine)
+
+
+def _upgrade(engine: Engine) -> None:
+    try:
+        upgrade(engine)
+    except BaseException:
+        engine.dispose()
+        raise
 
 
 def _short(error: Exception) -> str:

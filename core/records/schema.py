@@ -9,6 +9,8 @@ from sqlalchemy import Engine, inspect, text
 
 HEAD = "0001"  # the newest revision this program knows; a test holds it to the versions folder
 KNOWN = ("0001",)
+MIGRATIONS = Path(__file__).parent / "migrations"
+LOCK = 7229  # any number, the same in every process
 
 
 class SchemaTooNew(Exception):
@@ -29,7 +31,9 @@ def current(engine: Engine) -> str | None:
 
 
 def upgrade(engine: Engine, to: str = HEAD) -> None:
-    """Upgrade to a revision; nothing is done when the database stands there.
+    """Upgrade to a revision, in one transaction; nothing is done when the database stands there.
+
+    There is no way down: going back to an older program is restoring a backup of its time.
 
     Raises SchemaTooNew when it stands at a revision this program does not know.
     """
@@ -42,26 +46,22 @@ def upgrade(engine: Engine, to: str = HEAD) -> None:
     from alembic.config import Config
 
     config = Config()
-    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     sqlite = engine.dialect.name == "sqlite"
     with engine.connect() as connection:
         raw: Any = connection.connection.dbapi_connection
         if sqlite:
             raw.execute("PRAGMA foreign_keys=OFF")  # no effect inside a transaction
-        else:  # one process upgrades, the others wait and find it done
-            connection.execute(text("SELECT pg_advisory_lock(7229)"))
         try:
-            config.attributes["connection"] = connection
-            command.upgrade(config, to)
-            if sqlite:
-                broken = connection.execute(text("PRAGMA foreign_key_check")).first()
-                if broken is not None:
-                    connection.rollback()
-                    raise RuntimeError(f"foreign keys broken after upgrade: {broken}")
-            connection.commit()
+            with connection.begin():
+                if not sqlite:  # one process upgrades, the others wait and find it done
+                    connection.execute(text(f"SELECT pg_advisory_xact_lock({LOCK})"))
+                config.attributes["connection"] = connection
+                command.upgrade(config, to)
+                if sqlite:
+                    broken = connection.execute(text("PRAGMA foreign_key_check")).first()
+                    if broken is not None:
+                        raise RuntimeError(f"foreign keys broken after upgrade: {broken[0]}")
         finally:
             if sqlite:
                 raw.execute("PRAGMA foreign_keys=ON")
-            else:
-                connection.execute(text("SELECT pg_advisory_unlock(7229)"))
-                connection.commit()

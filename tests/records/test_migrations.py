@@ -1,0 +1,193 @@
+"""Upgrading keeps every row on both engines, and ends at what the models say."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from sqlalchemy import Engine, inspect, text
+
+from bot.open_database import DatabaseClosed, open_database
+from core.records import models as m
+from core.records import schema
+from core.records.database import open_engine
+from tests.databases import new_url
+from tests.records.filling import content, fill
+
+VERSIONS = schema.MIGRATIONS / "versions"
+FILES = sorted(VERSIONS.glob("[0-9]*.py"))
+
+# A revision that databases out there may stand at is never edited: what comes later is a new one.
+FROZEN = {
+    "0001": "30be8836f8a8e906a2e0aa595dc52d54336d983c5a4b38cc52aca8b7a7ba1eeb",
+}
+
+
+@pytest.fixture
+def engine(both_engines: str, tmp_path: Path) -> Any:
+    made = open_engine(new_url(tmp_path, empty=True))
+    yield made
+    made.dispose()
+
+
+def test_the_newest_revision_known_is_the_newest_file() -> None:
+    assert tuple(file.name[:4] for file in FILES) == schema.KNOWN
+    assert schema.KNOWN[-1] == schema.HEAD
+
+
+def test_each_revision_follows_the_one_before_it() -> None:
+    before = None
+    for file in FILES:
+        words = file.read_text(encoding="utf-8")
+        found = re.search(r"^down_revision = (.*)$", words, re.MULTILINE)
+        assert found is not None
+        assert found[1] == (repr(before).replace("'", '"'))
+        before = file.name[:4]
+
+
+def test_there_is_no_way_down() -> None:
+    for file in FILES:
+        assert "def downgrade" not in file.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("revision", FROZEN)
+def test_a_revision_in_use_is_as_it_was(revision: str) -> None:
+    (file,) = VERSIONS.glob(f"{revision}_*.py")
+    assert hashlib.sha256(file.read_bytes()).hexdigest() == FROZEN[revision]
+
+
+def differences(engine: Engine) -> list[Any]:
+    """Return what a further revision would have to change."""
+
+    def other_default(_c: Any, _i: Any, _m: Any, found: Any, _d: Any, meant: Any) -> bool | None:
+        bare = [re.sub(r"::[\w ]+$", "", str(x)).strip("'()") for x in (found, meant)]
+        return False if found is not None and meant is not None and bare[0] == bare[1] else None
+
+    options = {"compare_type": True, "compare_server_default": other_default}
+    with engine.connect() as connection:
+        return compare_metadata(
+            MigrationContext.configure(connection, opts=options), m.Base.metadata
+        )
+
+
+def test_the_newest_schema_is_what_the_models_say(engine: Engine) -> None:
+    schema.upgrade(engine)
+    assert differences(engine) == []
+
+
+def test_a_column_that_is_missing_would_be_seen(engine: Engine) -> None:
+    schema.upgrade(engine)
+    with engine.begin() as connection:
+        connection.execute(text("ALTER TABLE plans DROP COLUMN dropped_at"))
+    assert len(differences(engine)) == 1
+
+
+@pytest.mark.parametrize("revision", schema.KNOWN)
+def test_every_row_is_kept_from_every_earlier_revision(engine: Engine, revision: str) -> None:
+    schema.upgrade(engine, revision)
+    assert schema.current(engine) == revision
+    fill(engine)
+    before = content(engine)
+    assert all(before.values())
+    schema.upgrade(engine)
+    assert schema.current(engine) == schema.HEAD
+    after = content(engine)
+    for table, rows in before.items():
+        kept = [
+            {name: row[name] for name in was if name in row}
+            for was, row in zip(rows, after[table], strict=True)
+        ]
+        assert kept == rows
+
+
+def test_upgrading_twice_changes_nothing(engine: Engine) -> None:
+    schema.upgrade(engine)
+    fill(engine)
+    before = content(engine)
+    schema.upgrade(engine)
+    assert content(engine) == before
+
+
+REBUILD = """
+import sqlalchemy as sa
+from alembic import op
+
+revision = "9999"
+down_revision = "{head}"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    sqlite = op.get_bind().dialect.name == "sqlite"
+    with op.batch_alter_table("groups", recreate="always" if sqlite else "never") as batch_op:
+        batch_op.add_column(sa.Column("motto", sa.Text(), nullable=True))
+    {further}
+"""
+
+
+@pytest.fixture
+def next_revision(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Any:
+    """Write a revision after the newest, in a copy of the folder."""
+
+    def write(further: str = "pass") -> None:
+        copy = tmp_path / "migrations"
+        shutil.copytree(schema.MIGRATIONS, copy)
+        words = REBUILD.format(head=schema.HEAD, further=further)
+        (copy / "versions" / "9999_rebuild.py").write_text(words, encoding="utf-8")
+        monkeypatch.setattr(schema, "MIGRATIONS", copy)
+
+    return write
+
+
+def test_rebuilding_a_parent_table_keeps_the_rows_that_point_to_it(
+    engine: Engine, next_revision: Any
+) -> None:
+    schema.upgrade(engine)
+    fill(engine)
+    before = content(engine)
+    next_revision()
+    schema.upgrade(engine, "9999")
+    after = content(engine)
+    assert [row.pop("motto") for row in after["groups"]] == [None] * len(before["groups"])
+    assert after == before
+
+
+def test_foreign_keys_hold_again_after_an_upgrade(engine: Engine, next_revision: Any) -> None:
+    schema.upgrade(engine)
+    fill(engine)
+    next_revision()
+    schema.upgrade(engine, "9999")
+    with engine.connect() as connection, pytest.raises(Exception, match=r"(?i)foreign key"):
+        connection.execute(text("DELETE FROM groups"))
+
+
+def test_a_revision_that_would_orphan_rows_is_taken_back_whole(
+    engine: Engine, next_revision: Any
+) -> None:
+    schema.upgrade(engine)
+    fill(engine)
+    before = content(engine)
+    next_revision('op.execute("DELETE FROM groups WHERE id = 1")')
+    with pytest.raises(Exception, match=r"(?i)foreign key"):
+        schema.upgrade(engine, "9999")
+    assert schema.current(engine) == schema.HEAD
+    assert content(engine) == before
+    assert "motto" not in {c["name"] for c in inspect(engine).get_columns("groups")}
+
+
+def test_a_newer_schema_is_refused_in_one_line(both_engines: str, tmp_path: Path) -> None:
+    url = new_url(tmp_path)
+    engine = open_engine(url)
+    with engine.begin() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    engine.dispose()
+    with pytest.raises(DatabaseClosed, match=r"newer Traywarden \(schema 9999\)") as refused:
+        open_database(url)
+    assert "\n" not in str(refused.value)
