@@ -337,6 +337,15 @@ def plant_out_on(garden: Garden, sowing: SowingOf, today: date) -> date | None:
     return max(dates.indoors.plant_out.target, sowing.sown_on + timedelta(weeks=weeks))
 
 
+def out_about(garden: Garden, sowing: SowingOf, growing: Growing, today: date) -> date | None:
+    """Return when a sowing is likely to go out: its date, or later when hardening off is."""
+    planned = plant_out_on(garden, sowing, today)
+    if planned is None or growing.first_up_on is None:
+        return planned
+    course = hardening(garden, sowing, growing, today)
+    return planned if course is None else max(planned, course.ready_on)
+
+
 def harden_days(garden: Garden, crop: Crop) -> int:
     """Return the length of hardening off in days: the long end for plants from under lamps."""
     days = hardiness_of(crop.hardiness_class).harden_days

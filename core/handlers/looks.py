@@ -111,7 +111,7 @@ def sowing_line(garden: Garden, sowing: SowingOf, growing: Growing, today: date)
         seeds=sowing.seeds,
         window=said_window(garden, sowing, today) if growing.first_up_on is None else None,
         lot=sowing.lot,
-        plant_out=outlook.plant_out_on(garden, sowing, today),
+        plant_out=outlook.out_about(garden, sowing, growing, today),
     )
 
 

@@ -111,9 +111,13 @@ def believer(garden: Garden, every: Sequence[SowingOf], today: date) -> Believe:
             None,
         )
         taken, belief, _ = germination(garden, every, item.crop, lot, today)
-        survival, _ = survival_here(every, item.crop)
+        survival, lived = survival_here(every, item.crop)
         return SeedTaken(
-            belief=belief, survival=survival, lot=taken.judged.lot.code if taken.judged else None
+            belief=belief,
+            survival=survival,
+            lot=taken.judged.lot.code if taken.judged else None,
+            own_up=taken.record is not None,
+            own_losses=lived is not None,
         )
 
     return believe
@@ -243,7 +247,7 @@ def _under_way(garden: Garden, sowing: SowingOf, today: date) -> SeasonLine | No
     growing = follow(sowing)
     if growing.stage is Stage.FINISHED:
         return None
-    out_on = outlook.plant_out_on(garden, sowing, today)
+    out_on = outlook.out_about(garden, sowing, growing, today)
     harden = None
     if growing.outings:
         harden = growing.outings[0][0]
