@@ -7,12 +7,11 @@ from collections.abc import Callable
 from bot.message import Button, Message
 from bot.wording.cautions import caution_lines
 from bot.wording.voice import Voice
+from bot.wording.works import brief
 from core.crop_rows import Crop, GerminationLight, HardinessClass, Method, Pretreatment
 from core.crops import crop_by_id
 from core.replies.dates import CropSaid, UpIn
 from core.requests import When
-
-MOST_CITATION = 60  # characters of a source's citation
 
 
 def crop_said(reply: CropSaid, voice: Voice) -> Message:
@@ -273,12 +272,3 @@ def _sources(reply: CropSaid, voice: Voice) -> str:
         reply.more_sources,
         named=named,
     )
-
-
-def brief(citation: str) -> str:
-    """Return the head of a citation: up to a bracket, or the first words that fit."""
-    head = citation.split(" (")[0].split(". ", 1)
-    short = head[0] if len(head) == 1 or len(head[0]) >= 20 else ". ".join(head)
-    if len(short) > MOST_CITATION:
-        short = short[:MOST_CITATION].rsplit(" ", 1)[0].rstrip(",;:") + " …"
-    return short.rstrip(".")

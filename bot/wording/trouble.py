@@ -7,6 +7,7 @@ from bot.wording.cautions import caution_lines, told
 from bot.wording.evidence import reading_words
 from bot.wording.signs import sign
 from bot.wording.voice import Voice
+from bot.wording.works import named
 from core import requests as r
 from core.diagnosis import Cause
 from core.questions import QUESTIONS
@@ -73,12 +74,15 @@ def _cause(number: int, cause: Cause, voice: Voice, *, full: bool) -> list[str]:
         lines.append(voice.say("   Do: {remedy}", remedy=told(voice, rule.remedy)))
         if rule.caution:
             lines.append(voice.say("   Mind: {caution}", caution=told(voice, rule.caution)))
-    lines.append(_basis(cause, voice))
+    if full:
+        lines.append(_basis(cause, voice))
     return lines
 
 
 def _basis(cause: Cause, voice: Voice) -> str:
-    works = ", ".join(source.split(",")[0] for source in cause.rule.sources[:3])
+    works = named(cause.rule.sources)
+    if not works:
+        return voice.say("   A rule of thumb.")
     match cause.rule.threshold_basis:
         case "published":
             return voice.say("   By: {sources}", sources=works)
