@@ -54,6 +54,10 @@ def plan_body(
             "gap": round(plan.gap, 4),
             "moves": plan.shelf_moves,
             "assurance": ASSURANCE,
+            "lots": sorted({c.seed.lot for c in question.crops if c.seed.lot}),
+            "without_lot": any(c.seed.lot is None for c in question.crops),
+            "own_up": any(c.seed.own_up for c in question.crops),
+            "own_losses": any(c.seed.own_losses for c in question.crops),
             "frost": frost.basis.value if frost else None,
         },
     }

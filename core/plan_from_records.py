@@ -46,11 +46,19 @@ ROOM_UNKNOWN = 10_000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeedTaken:
-    """What is believed of the seed of one wish: chance of a seed, of a seedling, the lot."""
+    """What is believed of the seed of one wish.
+
+    Attributes:
+        belief: chance of a seed; survival: of a seedling to planting out, 0..1.
+        lot: the lot it is about; None = fresh seed of the kind.
+        own_up, own_losses: the group's own finished sowings count in the one, in the other.
+    """
 
     belief: float | Beta
     survival: float
     lot: str | None = None
+    own_up: bool = False
+    own_losses: bool = False
 
 
 Believe = Callable[[PlanItem], SeedTaken]

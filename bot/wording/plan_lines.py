@@ -174,24 +174,19 @@ def basis_lines(reply: p.PlanSaid, voice: Voice) -> list[str]:
         "levels": voice.say("the frost dates you gave"),
         "typical_date": voice.say("your usual last frost, its spread a rule of thumb"),
     }.get(str(reply.notes.get("frost")), voice.say("your last frost"))
-    lots = sorted({s.lot for s in reply.sowings if s.lot and s.sown is None})
     sure = voice.percent(float(reply.notes.get("assurance") or 0.9))
     lines = []
     if reply.sowings:
         lines.append(
             voice.say(
-                "Dates by {frost}. Cells give the number each time with {sure} chance, by {lots} "
-                "and else by the usual germination; a loss of one in ten is a rule of thumb.",
+                "Dates by {frost}. Cells give the number each time with {sure} chance, by {seed}; "
+                "{losses}.",
                 frost=frost,
                 sure=sure,
-                lots=voice.listed(lots),
-            )
-            if lots
-            else voice.say(
-                "Dates by {frost}. Cells give the number each time with {sure} chance, by the "
-                "usual germination; a loss of one in ten is a rule of thumb.",
-                frost=frost,
-                sure=sure,
+                seed=_seed(reply, voice),
+                losses=voice.say("losses are drawn towards your own record")
+                if reply.notes.get("own_losses")
+                else voice.say("one plant lost in ten is a rule of thumb"),
             )
         )
     else:
@@ -237,3 +232,13 @@ def short_line(sowing: p.SowingPlanned, voice: Voice) -> str:
         crop=crop,
         out=voice.day(sowing.plant_out),
     )
+
+
+def _seed(reply: p.PlanSaid, voice: Voice) -> str:
+    """Return what the germination rests on."""
+    words = [voice.say("lot {lot}", lot=lot) for lot in reply.notes.get("lots") or ()]
+    if reply.notes.get("own_up"):
+        words.append(voice.say("your own finished sowings"))
+    if reply.notes.get("without_lot", True):
+        words.append(voice.say("the least usual germination of the kind"))
+    return voice.listed(words)

@@ -76,7 +76,8 @@ class PlanSaid(Reply):
         replaces: accepting it replaces (or replaced) an earlier plan.
         late: (crop, variety, last date) of crops too late this season.
         fullest: (Monday, places taken, places) of the fullest weeks.
-        notes: `space_known`, `guessed_shelves`, `gap`, `moves`, `assurance`, `frost`.
+        notes: `space_known`, `guessed_shelves`, `gap`, `moves`, `assurance`, `frost`, `lots`,
+            `without_lot`, `own_up`, `own_losses`; see core/plan_body.py.
     """
 
     group_id: int

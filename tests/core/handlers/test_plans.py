@@ -42,6 +42,7 @@ from core.requests import (
     Season,
     SetClosed,
     SetFrost,
+    SetLot,
     SetShelf,
     SetTray,
     Sow,
@@ -499,3 +500,23 @@ def test_the_tray_most_used_is_taken_and_72_cells_where_there_is_none():
     one.ask(SetTray(codes=("T4", "T5", "T6"), cells=18, shelf="A"))
     assert usual_tray_cells(garden(one)) == 50
     assert usual_tray_cells(replace(garden(one), trays={})) == 72
+
+
+def test_the_answer_says_what_its_seed_figures_rest_on():
+    one = group()
+    assert "by the least usual germination of the kind; one plant lost in ten" in (
+        one.hear(PLAN).text
+    )
+    one.ask(SetLot(crop="tomato", packed_for=2027, tested_up=10, tested_of=10))
+    text = one.hear(PLAN).text
+    assert "by lot L1 and the least usual germination of the kind" in text
+    alone = one.hear(MakePlan(items=WISHES[:1])).text
+    assert "by lot L1; one plant" in alone
+
+
+def test_a_good_lot_needs_fewer_cells():
+    one = group()
+    before = proposed(one, MakePlan(items=WISHES[:1])).sowings[0]
+    one.ask(SetLot(crop="tomato", packed_for=2027, tested_up=40, tested_of=40))
+    after = proposed(one, MakePlan(items=WISHES[:1])).sowings[0]
+    assert after.cells * after.seeds_per_cell < before.cells * before.seeds_per_cell
