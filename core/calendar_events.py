@@ -107,7 +107,7 @@ def _growing(garden: Garden, today: date) -> Iterator[CalendarEvent]:
         growing = follow(sowing)
         if growing.stage is Stage.FINISHED:
             continue
-        out_on = outlook.plant_out_on(garden, sowing, today)
+        out_on = outlook.out_about(garden, sowing, growing, today)
         if out_on is None or out_on < today:
             continue
         if not growing.outings:

@@ -90,7 +90,7 @@ class _Span:
 
 
 def _span(garden: Garden, sowing: SowingOf, growing: Growing, today: date) -> _Span:
-    gone = outlook.plant_out_on(garden, sowing, today) or sowing.sown_on + timedelta(
+    gone = outlook.out_about(garden, sowing, growing, today) or sowing.sown_on + timedelta(
         weeks=STAYS_WEEKS
     )
     if growing.potted_on is not None:  # a tray of pots stays one tray; loose pots fill their own
