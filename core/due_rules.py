@@ -137,17 +137,30 @@ def pot_up(garden: Garden, today: date) -> Iterator[Item]:
             yield item(Work.POT_UP, since, sowing, growing, count=growing.alive)
 
 
+def last_fed(garden: Garden, sowing: SowingOf, growing: Growing) -> date | None:
+    """Return when a sowing's seedlings were last fed, with their tray of that time or alone."""
+    up_on, moved_on = growing.first_up_on, growing.potted_on
+    if up_on is None:
+        return None
+    fed = [growing.fed_on] if growing.fed_on else []
+    trays = {sowing.tray: (up_on, moved_on or date.max)}
+    if moved_on is not None and growing.tray != sowing.tray:
+        trays[growing.tray or ""] = (moved_on, date.max)
+    for code, (first, last) in trays.items():
+        fed += [
+            report.on
+            for report in garden.tray_reports.get(code, ())
+            if report.kind == "fed" and first <= report.on <= last
+        ]
+    return max(fed, default=None)
+
+
 def feed(garden: Garden, today: date) -> Iterator[Item]:
     """A week since the last feed, from the true leaves until hardening off."""
     for sowing, growing in standing(garden):
         if growing.first_up_on is None or growing.stage is Stage.HARDENING:
             continue
-        fed = growing.fed_on
-        tray_fed = [
-            r.on for r in garden.tray_reports.get(growing.tray or "", ()) if r.kind == "fed"
-        ]
-        if tray_fed and (fed is None or tray_fed[-1] > fed):
-            fed = tray_fed[-1]
+        fed = last_fed(garden, sowing, growing)
         since = fed + FEED_EVERY if fed else growing.first_up_on + FEED_AFTER
         if since <= today:
             yield item(Work.FEED, since, sowing, growing, first=fed is None)

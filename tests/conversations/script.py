@@ -93,10 +93,15 @@ class Player(Protocol):
 
 def read(path: Path) -> Script:
     """Return a script; raise ValueError with the line for what is none."""
+    return read_text(path.read_text(encoding="utf-8"), path)
+
+
+def read_text(text: str, path: Path) -> Script:
+    """Return the script of a text; `path` names it in complaints."""
     script = Script(path)
     comments: list[str] = []
     current: list[str] | None = None
-    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+    for number, line in enumerate(text.splitlines(), 1):
         if not line.strip():
             continue
         mark = line[0]
