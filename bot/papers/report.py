@@ -21,10 +21,11 @@ from core.records import snapshot
 from core.records.database import Database
 from core.season_results import LotResult, SeasonResults, season_results
 
-EDGE = 16 * mm
+EDGE: float = 16 * mm
 LOTS, PLACES, METHODS, SPEEDS, LOSSES = 10, 6, 4, 6, 6  # rows, so that one page holds them
 SMALL, PLAIN, HEAD, TITLE = 8.5, 9.5, 11.0, 17.0
-BAR_WIDE, BAR_HIGH = 46 * mm, 6.0
+BAR_WIDE: float = 46 * mm
+BAR_HIGH = 7.0
 
 
 def content(database: Database, values: Mapping[str, Any], now: datetime) -> bytes:
@@ -57,12 +58,12 @@ class _Page:
 
     def __init__(self, canvas: Canvas, size_mm: tuple[float, float], voice: Voice) -> None:
         self.canvas, self.voice = canvas, voice
-        self.wide, high = size_mm[0] * mm, size_mm[1] * mm
-        self.y = high - EDGE
+        self.wide: float = size_mm[0] * mm
+        self.y: float = size_mm[1] * mm - EDGE
 
     @property
     def room(self) -> float:
-        return self.wide - 2.0 * float(EDGE)
+        return self.wide - 2 * EDGE
 
     def write(self, garden: Garden, found: SeasonResults, title: str) -> None:
         voice = self.voice
@@ -152,7 +153,9 @@ class _Page:
         canvas.setFillGray(0.1)
         canvas.setFont(pdf.BOLD, PLAIN)
         name_room = self.room * 0.42
-        canvas.drawString(EDGE, self.y, pdf.cut(words.lot_name(lot, voice), PLAIN, name_room, True))
+        canvas.drawString(
+            EDGE, self.y, pdf.cut(words.lot_name(lot, voice), PLAIN, name_room, bold=True)
+        )
         canvas.setFont(pdf.REGULAR, PLAIN)
         room = bar - EDGE - name_room - 14
         canvas.drawString(
@@ -161,7 +164,7 @@ class _Page:
         base = self.y + 0.5
         canvas.setFillGray(0.92)
         canvas.rect(bar, base, BAR_WIDE, BAR_HIGH, stroke=0, fill=1)
-        canvas.setFillColorRGB(0.45, 0.69, 0.57)
+        canvas.setFillColorRGB(0.69, 0.69, 0.95)  # pale enough for the line over it
         canvas.rect(bar, base, BAR_WIDE * lot.tally.share, BAR_HIGH, stroke=0, fill=1)
         canvas.setStrokeGray(0.1)
         canvas.setLineWidth(1)
@@ -174,6 +177,7 @@ class _Page:
             canvas.line(x, base - 2, x, base + BAR_HIGH + 2)
         verdict = said.verdict(lot, voice)
         if verdict:
+            self.y -= 2.5
             self._line(verdict, SMALL, grey=True)
         self.y -= 2
 

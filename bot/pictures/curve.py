@@ -43,7 +43,7 @@ def drawing(
     _axes(sheet, frame, one, voice)
     if one:
         _band(sheet, frame, windows[0])
-    today_line(sheet, frame, voice, frame.top - 17, frame.bottom)
+    today_line(sheet, frame, voice, frame.top - 20, frame.bottom)
     for number, points in enumerate(courses):
         _steps(sheet, frame, points, found[number].seeds, number)
     sheet.y = day_axis(sheet, frame, voice) + 4
@@ -101,7 +101,7 @@ def _frame(
     first = min(s.sown_on for s in sowings)
     right = 44.0 if len(sowings) == 1 else MARGIN + 6
     left = 46.0
-    top = sheet.y + SMALL * fonts.LINE + 4 + 16
+    top = sheet.y + SMALL * fonts.LINE + 4 + 18
     return Frame(
         left=left, top=top, wide=WIDTH - left - right, high=HIGH, first=first,
         last=max(*ends, first + timedelta(days=7)) + timedelta(days=1), most=1.0,

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from bot.pictures.palette import INK
+
 WIDTH = 390.0
 """Width of every picture, points."""
 
@@ -45,7 +47,7 @@ class Text:
     text: str
     size: float
     bold: bool = False
-    colour: str = "#1b1b1b"
+    colour: str = INK
     plate: str | None = None
     what: str = ""
 
@@ -76,7 +78,7 @@ class Mark:
     shape: str
     size: float
     fill: str
-    edge: str = "#1b1b1b"
+    edge: str = INK
     what: str = ""
 
 

@@ -1,6 +1,6 @@
 """Colours and patterns that stay apart for every eye.
 
-The crop colours were searched for: eight fills, light enough for dark letters (contrast of at
+The crop colours were searched for: seven fills, light enough for dark letters (contrast of at
 least 5 to 1), whose least distance from each other and from white, in CIELAB, is the greatest
 found under ordinary sight, protanopia, deuteranopia and tritanopia alike.
 Checked by: tests/pictures/test_palette.py.
@@ -9,22 +9,13 @@ Checked by: tests/pictures/test_palette.py.
 from __future__ import annotations
 
 PAPER = "#ffffff"
-INK = "#1b1b1b"
+INK = "#111111"
 SOFT = "#595959"  # lesser words; contrast with paper 7 to 1
 RULE = "#d4d4d4"
 WARM = "#9c3d10"  # warnings and today's line; never alone, always with words
 SHADE = "#e9e9ef"
 
-CROPS = (
-    "#82facd",
-    "#7382eb",
-    "#cdbe46",
-    "#dccdfa",
-    "#829155",
-    "#af82af",
-    "#cdfaa0",
-    "#73af91",
-)
+CROPS = ("#a4ffa4", "#b1b1f2", "#f2d856", "#e5703c", "#708aff", "#b18aa4", "#d88a7d")
 
 LINES = ("#1f4e8c", "#9c3d10", "#2f6b3c", "#6b2a7a", "#3b3b3b", "#7a6500")
 """Colours of curves; each also has its own mark and dash."""

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from bot.pictures import fonts
 from bot.pictures.chart import Frame, day_axis, today_line
 from bot.pictures.model import Drawing
-from bot.pictures.palette import INK, PAPER, RULE, SHADE, SOFT, darker
+from bot.pictures.palette import CROPS, INK, PAPER, RULE, SHADE, SOFT, darker
 from bot.pictures.sheet import MARGIN, SMALL, Sheet
 from bot.wording import pictures as words
 from bot.wording.voice import Voice
@@ -23,10 +23,10 @@ NAME = SMALL * fonts.LINE
 BAR = 12.0
 ROW = NAME + BAR + 7
 PHASES: dict[str, tuple[str, str | None]] = {
-    "sown": ("#cdbe46", "dots"),
-    "grow": ("#cdfaa0", None),
-    "potted": ("#73af91", "cross"),
-    "harden": ("#dccdfa", "rows"),
+    "sown": (CROPS[2], "dots"),
+    "grow": (CROPS[0], None),
+    "potted": (CROPS[6], "cross"),
+    "harden": (CROPS[1], "rows"),
 }
 """Fill and pattern of each phase, as the tray map has them."""
 
@@ -104,6 +104,7 @@ def phases_of(garden: Garden, line: SeasonLine, today: date) -> list[tuple[str, 
         marks.append(("potted", line.pot_on))
     if line.harden_from is not None:
         marks.append(("harden", line.harden_from))
+    marks.sort(key=lambda mark: mark[1])
     spans = []
     for (phase, start), (_, stop) in zip(marks, [*marks[1:], ("", end)], strict=True):
         start, stop = max(start, line.sow_on), min(stop, end)

@@ -9,13 +9,13 @@ from typing import Any
 from bot.pictures import fonts
 from bot.pictures.chart import Frame, day_axis, nice_step, today_line, value_axis
 from bot.pictures.model import Drawing
-from bot.pictures.palette import INK, WARM, darker
+from bot.pictures.palette import CROPS, INK, WARM, darker
 from bot.pictures.sheet import MARGIN, SMALL, Sheet
 from bot.wording import pictures as words
 from bot.wording.voice import Voice
 
 HIGH = 84.0
-TAKEN, OVER = "#73af91", "#dccdfa"
+TAKEN, OVER = CROPS[1], CROPS[3]
 LEFT = 40.0
 WEEK = timedelta(days=7)
 

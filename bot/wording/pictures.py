@@ -65,8 +65,8 @@ def legend_name(line: SowingLine, voice: Voice) -> str:
     """Return the first line of a legend entry: crop, variety, lot, sowing."""
     crop = voice.crop(line.crop, line.variety)
     if line.lot:
-        return voice.say("{crop}, lot {lot}, {sowing}", crop=crop, lot=line.lot, sowing=line.sowing)
-    return voice.say("{crop}, {sowing}", crop=crop, sowing=line.sowing)
+        return voice.say("{sowing} {crop}, lot {lot}", sowing=line.sowing, crop=crop, lot=line.lot)
+    return voice.say("{sowing} {crop}", sowing=line.sowing, crop=crop)
 
 
 def legend_facts(line: SowingLine, voice: Voice) -> str:
@@ -206,21 +206,7 @@ def season_below(band: tuple[date, date] | None, voice: Voice) -> str:
 def season_caption(said: SeasonSaid, band: tuple[date, date] | None, voice: Voice) -> str:
     """Return the season chart in words."""
     lines = [voice.say("The season by weeks. {frost}.", frost=season_below(band, voice))]
-    for line in said.lines:
-        name = season_name(line, voice)
-        if line.plant_out is None:
-            lines.append(
-                voice.say("{name}: sown {sow}.", name=name, sow=voice.month_day(line.sow_on))
-            )
-        else:
-            lines.append(
-                voice.say(
-                    "{name}: sown {sow}, out {out}.",
-                    name=name,
-                    sow=voice.month_day(line.sow_on),
-                    out=voice.month_day(line.plant_out),
-                )
-            )
+    lines += [_season_line(line, voice) for line in said.lines]
     for each in said.direct:
         lines.append(
             voice.say(
@@ -231,6 +217,18 @@ def season_caption(said: SeasonSaid, band: tuple[date, date] | None, voice: Voic
             )
         )
     return "\n".join(lines)
+
+
+def _season_line(line: SeasonLine, voice: Voice) -> str:
+    name, sow = season_name(line, voice), voice.month_day(line.sow_on)
+    out = voice.month_day(line.plant_out) if line.plant_out else ""
+    if line.sowing is None:
+        if not out:
+            return voice.say("{name}: sow {sow}.", name=name, sow=sow)
+        return voice.say("{name}: sow {sow}, plant out {out}.", name=name, sow=sow, out=out)
+    if not out:
+        return voice.say("{name}: sown {sow}.", name=name, sow=sow)
+    return voice.say("{name}: sown {sow}, plant out {out}.", name=name, sow=sow, out=out)
 
 
 # --- space --------------------------------------------------------------------------------
