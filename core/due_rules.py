@@ -241,11 +241,9 @@ def frost(garden: Garden, today: date) -> Iterator[Item]:
 def sow(garden: Garden, today: date) -> Iterator[Item]:
     """What the accepted plan says to sow, until it is sown."""
     plan: Mapping[str, Any] = garden.plan or {}
-    sown = {sowing.plan_item for sowing in garden.sowings if sowing.plan_item}
-    sown |= set(plan.get("sown", ()))
     for entry in plan.get("sowings", ()):
         sow_on = date.fromisoformat(entry["sow_on"])
-        if entry["id"] in sown or not sow_on <= today <= sow_on + timedelta(days=28):
+        if entry["id"] in garden.sown_items or not sow_on <= today <= sow_on + timedelta(days=28):
             continue
         yield Item(
             kind=Work.SOW,

@@ -195,7 +195,7 @@ class Garden:
         sowings: those not closed, oldest first.
         tray_reports, shelf_reports, site_reports: live reports by tray code, by shelf code, and
             of the site (outdoor temperatures), oldest first, of the last ninety days.
-        plan: body of the accepted plan.
+        plan: body of the accepted plan; `sown_items` the ids of its sowings that were sown.
         speeds: crop → (thermal time over the table's, seedlings) of sowings that came up.
     """
 
@@ -212,6 +212,7 @@ class Garden:
     absences: tuple[AbsenceOf, ...] = ()
     closures: tuple[ClosureOf, ...] = ()
     plan: Mapping[str, Any] | None = None
+    sown_items: frozenset[str] = frozenset()
     speeds: Mapping[str, tuple[tuple[float, int], ...]] = field(default_factory=dict)
 
     def closed(self, day: date) -> bool:

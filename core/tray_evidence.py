@@ -24,6 +24,20 @@ LEVELS = {"dry": 1.0, "right": 3.0, "wet": 4.0}
 """`dry / right / wet` on the five-step moisture scale (BPG-MOIST)."""
 
 
+LAMP_TYPES = {
+    "cool_white_fluorescent": "fluorescent",
+    "cool_white_fluorescent_4": "fluorescent",
+    "red_blue_led": "led_panel",
+    "high_pressure_sodium": "other",
+    "high_pressure_sodium_double": "other",
+    "metal_halide": "other",
+    "ceramic_metal_halide_4200k": "other",
+    "ceramic_metal_halide_3100k": "other",
+    "incandescent": "other",
+}
+"""Lamps of lamps.toml as the rules tell them apart; a white LED may be a tube or a panel."""
+
+
 def evidence_of(garden: Garden, aimed: Standing | None, tray: str | None, today: date) -> Evidence:
     """Return what is known of one sowing, or of one tray when no sowing is named."""
     code = aimed[1].tray if aimed is not None else tray
@@ -80,6 +94,8 @@ def _shelf(garden: Garden, code: str, today: date) -> Evidence:
         found = found.having("light_source", "window", Origin.SHELF_SETTING)
     elif shelf.lamp is not None:
         found = found.having("light_source", "lamp", Origin.SHELF_SETTING)
+    if shelf.lamp in LAMP_TYPES:
+        found = found.having("lamp_type", LAMP_TYPES[shelf.lamp], Origin.SHELF_SETTING)
     hours = outlook.shelf_hours(garden, code)
     if hours is not None:
         found = found.having("light_hours", hours, Origin.SHELF_SETTING)

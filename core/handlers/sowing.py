@@ -219,10 +219,7 @@ def _depth(crop: Crop) -> tuple[float, float] | None:
 def _plan_item(garden: Garden, crop: str, on: date) -> str | None:
     """Return the plan's sowing that this one fulfils: the nearest open one of the crop."""
     entries = (garden.plan or {}).get("sowings", ())
-    sown = {sowing.plan_item for sowing in garden.sowings} | set(
-        (garden.plan or {}).get("sown", ())
-    )
-    open_ = [e for e in entries if e["crop"] == crop and e["id"] not in sown]
+    open_ = [e for e in entries if e["crop"] == crop and e["id"] not in garden.sown_items]
     near = [(abs((date.fromisoformat(e["sow_on"]) - on).days), str(e["id"])) for e in open_]
     return min(near)[1] if near and min(near)[0] <= 28 else None
 

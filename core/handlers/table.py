@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy.orm import Session
@@ -11,7 +12,7 @@ from sqlalchemy.orm import Session
 from core import requests as r
 from core.errors import CoordinatorsOnly, NoGroupHere, NotMember, WhoAreYou
 from core.records.acts import lock_group
-from core.replies.base import Reply
+from core.replies.base import Reply, Wrote
 from core.scene import Scene
 
 Handler = Callable[[Any, Scene, Session], Reply]
@@ -91,6 +92,11 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
     subject = importlib.import_module(f"core.handlers.{SUBJECTS[type(request)]}")
     handlers: Mapping[type, Handler] = subject.HANDLERS
     reply = handlers[type(request)](request, scene, session)
+    if isinstance(reply, Wrote) and reply.for_name is not None:
+        from core.handlers.people import name_cautions
+
+        cautions = name_cautions(session, scene.group_id, reply.for_name)
+        reply = replace(reply, cautions=(*reply.cautions, *cautions))
     if isinstance(request, SET_UP) and changes(request):
         from core.first_minute import followed
 

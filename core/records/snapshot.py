@@ -62,6 +62,7 @@ def garden(session: Session, group_id: int, today: date) -> Garden:
     shelf_codes = {shelf.id: shelf.code for shelf in shelves}
     tray_codes = {tray.id: tray.code for tray in trays}
     sowings = open_sowings(session, group_id, tray_codes)
+    plan = accepted_plan(session, group_id)
     reports = session.scalars(
         select(m.Report)
         .where(
@@ -117,7 +118,8 @@ def garden(session: Session, group_id: int, today: date) -> Garden:
             )
         ),
         closures=closures(session, group_id),
-        plan=accepted_plan(session, group_id),
+        plan=plan,
+        sown_items=sown_items(session, group_id, plan),
         speeds=speeds(session, group_id),
     )
 
@@ -289,6 +291,18 @@ def speeds(session: Session, group_id: int) -> dict[str, tuple[tuple[float, int]
         if ratio is not None:
             found[crop].append((ratio, seeds or 1))
     return {crop: tuple(pairs) for crop, pairs in found.items()}
+
+
+def sown_items(session: Session, group_id: int, plan: m.Json | None) -> frozenset[str]:
+    """Return which sowings of a plan were sown, finished ones too."""
+    if plan is None:
+        return frozenset()
+    rows = session.scalars(
+        select(m.Sowing.plan_item).where(
+            m.Sowing.group_id == group_id, m.Sowing.plan_item.is_not(None), ~m.Sowing.void
+        )
+    )
+    return frozenset(row for row in rows if row) | frozenset(plan.get("sown", ()))
 
 
 def accepted_plan(session: Session, group_id: int) -> m.Json | None:
