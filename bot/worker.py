@@ -65,13 +65,8 @@ def _work(
 ) -> bool:
     try:
         with database.transaction() as session:
-            row = session.scalars(
-                select(m.Inbox).where(m.Inbox.id == row_id, m.Inbox.state == "new")
-            ).one_or_none()
-            if row is None or not inbox.turn(session, row):
-                return False
-            session.refresh(row, with_for_update=True)
-            if row.state != "new":
+            row = inbox.turn(session, row_id)
+            if row is None:
                 return False
             incoming = Incoming.of(row.body)
             if incoming.event is not Event.MOVED:  # a chat that moved took its updates with it

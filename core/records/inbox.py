@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import delete, func, insert, select
+from sqlalchemy import bindparam, delete, exists, func, insert, select
 from sqlalchemy.dialects import postgresql, sqlite
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from core.records import models as m
 
@@ -61,26 +61,40 @@ def queue(
     )
 
 
-def turn(session: Session, row: m.Inbox) -> bool:
-    """Whether it is this update's turn: no older one of its chat waits, none is being handled.
+_older = aliased(m.Inbox)
+_TURN = (
+    select(m.Inbox)
+    .where(
+        m.Inbox.id == bindparam("row"),
+        m.Inbox.state == "new",
+        ~exists().where(
+            _older.state == "new",
+            _older.chat == m.Inbox.chat,
+            _older.platform == m.Inbox.platform,
+            _older.id < m.Inbox.id,
+        ),
+    )
+    .with_for_update(of=m.Inbox)
+)
 
-    Several processes may work on one PostgreSQL database: each chat is then locked for this
-    transaction, and a process that is killed lets go of it at once.
+
+def turn(session: Session, row_id: int) -> m.Inbox | None:
+    """Return an update for handling, when it is its turn; it is locked until the end.
+
+    None when it was handled, when an older one of its chat waits, or when another process is at
+    work on that chat: several may share one PostgreSQL database. Each chat is locked for the
+    transaction there, so that a process that is killed lets go of it at once.
     """
     if session.get_bind().dialect.name == "postgresql":
-        key = f"inbox:{row.platform}:{row.chat}"
-        locked = session.scalar(
-            select(func.pg_try_advisory_xact_lock(func.hashtextextended(key, 0)))
-        )
-        if not locked:
-            return False
-    older = select(m.Inbox.id).where(
-        m.Inbox.state == "new",
-        m.Inbox.chat == row.chat,
-        m.Inbox.platform == row.platform,
-        m.Inbox.id < row.id,
-    )
-    return session.scalar(older.limit(1)) is None
+        place = session.execute(
+            select(m.Inbox.platform, m.Inbox.chat).where(m.Inbox.id == row_id)
+        ).one_or_none()
+        if place is None:
+            return None
+        key = func.hashtextextended(f"inbox:{place.platform}:{place.chat}", 0)
+        if not session.scalar(select(func.pg_try_advisory_xact_lock(key))):
+            return None
+    return session.scalars(_TURN, {"row": row_id}).one_or_none()
 
 
 def forget(session: Session, before: datetime, limit: int = 1000) -> int:
