@@ -1,0 +1,155 @@
+"""Count what became of everything: from the server's transcript, and from the database."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from itertools import pairwise
+from typing import Any
+
+from sqlalchemy import func, select
+
+from core.records import models as m
+from core.records.database import Database
+from tests.faults.processes import Json, ServerProcess
+from tests.faults.scene import Scene
+
+MARKER = re.compile(r"\bk\d+\b")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """What a run came to.
+
+    Attributes:
+        reports, notices: how many there were to be.
+        lost: reports that are not in the database; doubled: those there more than once.
+        unanswered: reports whose answer never reached the chat.
+        notices_lost: chats whose notice never came; notices_doubled: whose notice was made twice.
+        repeats: messages that reached a chat once more, in all.
+        after_kill: number of a kill → repeats it is the cause of (see `repeats_by_kill`).
+        parked: messages and updates set aside.
+        too_fast: messages the server refused for the bot's own pace, by limit.
+        impatient: messages that came before a `retry_after` had run out.
+        stray: messages of the bot nobody expected.
+    """
+
+    reports: int
+    notices: int
+    lost: list[str] = field(default_factory=list)
+    doubled: list[str] = field(default_factory=list)
+    unanswered: list[str] = field(default_factory=list)
+    notices_lost: list[int] = field(default_factory=list)
+    notices_doubled: int = 0
+    repeats: int = 0
+    after_kill: dict[int, int] = field(default_factory=dict)
+    parked: int = 0
+    too_fast: dict[str, int] = field(default_factory=dict)
+    impatient: int = 0
+    stray: list[str] = field(default_factory=list)
+
+    @property
+    def line(self) -> str:
+        """The figures on one line."""
+        return (
+            f"{self.reports} reports: {len(self.lost)} lost, {len(self.doubled)} recorded twice, "
+            f"{len(self.unanswered)} never answered; {self.notices} notices: "
+            f"{len(self.notices_lost)} lost, {self.notices_doubled} made twice; "
+            f"{self.repeats} messages said again, "
+            f"at most {max(self.after_kill.values(), default=0)} after one kill; {self.parked} parked; 429 for our own pace: {self.too_fast}"
+        )
+
+
+def tally(
+    server: ServerProcess, database: Database, scene: Scene, kills: Iterable[float] = ()
+) -> Tally:
+    """Count, once all is settled; `kills` are their Unix times in order."""
+    said = server.said()
+    stats = server.ask("stats")
+    by_bot = [entry for entry in said if entry["sender"] == "bot"]
+    recorded = _recorded(database)
+    answers: defaultdict[str, list[Json]] = defaultdict(list)
+    notices: defaultdict[int, list[Json]] = defaultdict(list)
+    stray = []
+    for entry in by_bot:
+        found = MARKER.findall(entry["text"])
+        if entry["chat_id"] in scene.rounds:
+            notices[entry["chat_id"]].append(entry)
+        elif len(found) == 1 and found[0] in scene.posted:
+            answers[found[0]].append(entry)
+        else:
+            stray.append(entry["text"])
+    again = [times for times in [*answers.values(), *notices.values()] if len(times) > 1]
+    due = {chat for chat, at in scene.rounds.items() if at <= scene.settled_at}
+    with database.transaction() as session:
+        parked = (session.scalar(select(func.count()).where(m.Outbox.state == "parked")) or 0) + (
+            session.scalar(select(func.count()).where(m.Inbox.state == "parked")) or 0
+        )
+        made = session.scalars(
+            select(func.count())
+            .select_from(m.Notice)
+            .group_by(m.Notice.group_id, m.Notice.recipient)
+        ).all()
+    return Tally(
+        reports=len(scene.posted),
+        notices=len(due),
+        lost=[marker for marker in scene.posted if not recorded[marker]],
+        doubled=[marker for marker in scene.posted if recorded[marker] > 1],
+        unanswered=[marker for marker in scene.posted if not answers[marker]],
+        notices_lost=[chat for chat in due if not notices[chat]],
+        notices_doubled=sum(count - 1 for count in made),
+        repeats=sum(len(times) - 1 for times in again),
+        after_kill=repeats_by_kill(again, list(kills)),
+        parked=parked,
+        too_fast=stats["refused"],
+        impatient=stats["early"],
+        stray=stray,
+    )
+
+
+def _recorded(database: Database) -> Counter[str]:
+    """Return how many reports of the database bear each marker."""
+    found: Counter[str] = Counter()
+    with database.transaction() as session:
+        for values in session.scalars(select(m.Report.values).where(m.Report.kind == "note")):
+            found[str(values["text"])] += 1
+    return found
+
+
+def repeats_by_kill(again: Iterable[list[Json]], kills: list[float]) -> dict[int, int]:
+    """Return number of a kill → messages said again because of it.
+
+    A message is said again because whoever sent it was killed before it could settle that: each
+    repeat belongs to the first kill after the time it was said before. A repeat without a kill
+    before it is counted under -1.
+    """
+    found: Counter[int] = Counter()
+    for times in again:
+        for before, after in pairwise(times):
+            cause = next((n for n, at in enumerate(kills) if before["at"] <= at), -1)
+            if cause >= 0 and kills[cause] > after["at"]:
+                cause = -1
+            found[cause] += 1
+    return dict(found)
+
+
+def settled(database: Database, scene: Scene) -> bool:
+    """Whether nothing waits: every update handled, every message due sent, every look made.
+
+    When so, the scene keeps the instant: what falls due after it is not counted.
+    """
+    now = datetime.now(UTC)
+    with database.transaction() as session:
+        stored = session.scalar(select(func.count()).select_from(m.Inbox)) or 0
+        waiting: list[Any] = [
+            session.scalar(select(func.count()).where(m.Inbox.state == "new")),
+            session.scalar(select(func.count()).where(m.Outbox.state.in_(("due", "sending")))),
+            session.scalar(select(func.count()).where(m.Group.next_look_at <= now)),
+        ]
+    if stored < len(scene.posted) or any(waiting):
+        return False
+    scene.settled_at = now
+    return True
