@@ -28,8 +28,8 @@ from core.records.database import Database
 
 log = logging.getLogger(__name__)
 
-GRACE_S = 2.0  # for calls in flight at the end
-STEP_S = 1.0  # for each further step of stopping
+GRACE_S = 1.5  # for calls in flight at the end
+STEP_S = 0.8  # for each further step of stopping
 RETRY_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
 WORKERS = 6  # threads on PostgreSQL; SQLite has one writer at a time
 

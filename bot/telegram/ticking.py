@@ -22,7 +22,8 @@ log = logging.getLogger(__name__)
 LEASE = "heartbeat"
 TICK_S = 10.0
 TIDY_EVERY = 60  # ticks
-INBOX_KEPT = timedelta(days=8)  # longer than any update may come again
+KEPT = timedelta(days=8)  # what is settled: longer than any update may come again
+PARKED_KEPT = timedelta(days=30)  # what could not be handled, for somebody to look at
 
 
 class Ticking:
@@ -102,8 +103,13 @@ class Ticking:
             log.exception("group %s could not be looked at", group_id)
             return 0
 
+    def due_to_tidy(self) -> None:
+        """Tidy up at the next tick."""
+        self._ticks = 0
+
     def _tidy(self) -> None:
         now = self._clock.now()
         with self._database.transaction() as session:
             delivery.mark_stale(session, PLATFORM, now)
-            inbox.forget(session, now - INBOX_KEPT)
+            inbox.forget(session, now - KEPT, now - PARKED_KEPT)
+            delivery.forget(session, PLATFORM, now - KEPT)

@@ -27,11 +27,17 @@ def open_engine(url: str, *, pool_size: int = 5) -> Engine:
     parsed = make_url(url)
     if parsed.get_backend_name() == "postgresql":
         return create_engine(
-            parsed.set(drivername="postgresql+psycopg"), pool_pre_ping=True, pool_size=pool_size
+            parsed.set(drivername="postgresql+psycopg"),
+            pool_pre_ping=True,
+            pool_size=pool_size,
+            hide_parameters=True,
         )
     if parsed.get_backend_name() != "sqlite":
         raise ValueError(parsed.get_backend_name())
-    options: dict[str, Any] = {"connect_args": {"timeout": BUSY_SECONDS}}
+    options: dict[str, Any] = {
+        "connect_args": {"timeout": BUSY_SECONDS},
+        "hide_parameters": True,  # errors are logged; ids and words of members are not
+    }
     if parsed.database in (None, "", ":memory:"):
         options["poolclass"] = StaticPool
         options["connect_args"]["check_same_thread"] = False

@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from sqlalchemy import bindparam, or_, select, update
+from sqlalchemy import bindparam, delete, or_, select, update
 from sqlalchemy.orm import Session
 
 from core.records import models as m
@@ -266,6 +266,26 @@ def mark_stale(session: Session, platform: str, now: datetime) -> int:
     if stale:
         session.execute(update(m.Outbox).where(m.Outbox.id.in_(stale)).values(state="stale"))
     return len(stale)
+
+
+def forget(session: Session, platform: str, before: datetime, limit: int = 1000) -> int:
+    """Delete messages settled that fell due long ago; return how many.
+
+    What was reported and what was due stays in the reports and notices.
+    """
+    old = (
+        select(m.Outbox.id)
+        .join(m.Chat, m.Chat.id == m.Outbox.chat_id)
+        .where(
+            m.Outbox.state.in_(("sent", "stale", "parked")),
+            m.Outbox.due_at < before,
+            m.Chat.platform == platform,
+        )
+        .order_by(m.Outbox.due_at)
+        .limit(limit)
+    )
+    gone = session.execute(delete(m.Outbox).where(m.Outbox.id.in_(old)))
+    return int(gone.rowcount)  # type: ignore[attr-defined]
 
 
 def sent_since(

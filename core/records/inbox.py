@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import bindparam, delete, exists, func, insert, select
+from sqlalchemy import and_, bindparam, delete, exists, func, insert, or_, select
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session, aliased
 
@@ -97,11 +97,16 @@ def turn(session: Session, row_id: int) -> m.Inbox | None:
     return session.scalars(_TURN, {"row": row_id}).one_or_none()
 
 
-def forget(session: Session, before: datetime, limit: int = 1000) -> int:
-    """Delete updates settled before an instant; return how many. Parked ones stay."""
+def forget(session: Session, before: datetime, parked_before: datetime, limit: int = 1000) -> int:
+    """Delete updates settled long ago, and those parked longer still; return how many."""
     old = (
         select(m.Inbox.id)
-        .where(m.Inbox.state == "done", m.Inbox.received_at < before)
+        .where(
+            or_(
+                and_(m.Inbox.state == "done", m.Inbox.received_at < before),
+                and_(m.Inbox.state == "parked", m.Inbox.received_at < parked_before),
+            )
+        )
         .order_by(m.Inbox.id)
         .limit(limit)
     )

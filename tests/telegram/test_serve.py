@@ -120,6 +120,25 @@ def _away(bench: Bench) -> absence.Away | None:
         return absence.of(session, group.id)
 
 
+async def test_what_is_settled_is_forgotten_and_what_is_not_stays(bench: Bench) -> None:
+    clock = MovableClock(MORNING)
+    front_end = await bench.start(clock=clock)
+    _, group = await bench.founded()
+    bench.server.updates.inject({"message": {"text": "no id, no chat"}})
+    await bench.until(lambda: bench.rows(m.Inbox, m.Inbox.state == "parked"))
+    waiting = bench.put(group, "later", due_at=MORNING + 40 * DAY)
+    clock.set(MORNING + 9 * DAY)
+    await front_end.ticking.tick()
+    assert [row.state for row in bench.rows(m.Inbox)] == ["parked"]
+    assert bench.row(waiting).state == "due"
+    assert not bench.rows(m.Outbox, m.Outbox.state == "sent", m.Outbox.notice_id.is_(None))
+    clock.set(MORNING + 31 * DAY)
+    front_end.ticking.due_to_tidy()
+    await front_end.holding.renew()
+    await front_end.ticking.tick()
+    assert not bench.rows(m.Inbox)
+
+
 async def test_a_short_absence_is_not_made_much_of(bench: Bench) -> None:
     clock = MovableClock(MORNING)
     first = await bench.start(clock=clock)
