@@ -77,6 +77,11 @@ class Base(DeclarativeBase):
     }
 
 
+def _partly(name: str, *columns: str, where: str) -> Index:
+    """Return an index of those rows only that a query looks for."""
+    return Index(name, *columns, sqlite_where=text(where), postgresql_where=text(where))
+
+
 class Group(Base):
     """People who start seeds together at one site."""
 
@@ -146,7 +151,10 @@ class Chat(Base):
     """A place to talk: the group's chat, or a private one."""
 
     __tablename__ = "chats"
-    __table_args__ = (UniqueConstraint("platform", "platform_chat"),)
+    __table_args__ = (
+        UniqueConstraint("platform", "platform_chat"),
+        _partly("ix_chats_nobodys", "id", where="private AND person_id IS NULL"),
+    )
 
     id: Mapped[int] = mapped_column(primary_key=True)
     platform: Mapped[str] = mapped_column(String(16))
@@ -246,6 +254,8 @@ class Sowing(Base):
     __table_args__ = (
         UniqueConstraint("group_id", "number"),
         Index("ix_sowings_group_id_closed_on", "group_id", "closed_on"),
+        Index("ix_sowings_act_id", "act_id"),
+        _partly("ix_sowings_speed", "group_id", "number", where="speed_ratio IS NOT NULL"),
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -419,7 +429,7 @@ class Outbox(Base):
     __table_args__ = (
         UniqueConstraint("key"),
         Index("ix_outbox_state_due_at", "state", "due_at"),
-        Index("ix_outbox_state_chat_id", "state", "chat_id", "id"),
+        Index("ix_outbox_chat_id_state", "chat_id", "state", "id"),
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)
