@@ -7,7 +7,7 @@ late, or on two machines at once says nothing twice, because every notice has a 
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -23,7 +23,6 @@ from core.records.notices import keep, read_day
 from core.replies.notices import NoticeSaid
 
 GROUPS_A_BEAT = 200
-GAP = timedelta(minutes=10)
 
 
 def beat(database: Database, now: datetime, *, bot_name: str = "") -> int:

@@ -140,13 +140,14 @@ class SowingOf:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MemberOf:
     """A member; `person` None for one without an account, `private` when they may be told in
-    private."""
+    private; `quiet` their own quiet hours, (from, to) local, None = the group's."""
 
     id: int
     name: str
     person: int | None
     coordinator: bool
     private: bool = False
+    quiet: tuple[time, time] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -94,10 +94,15 @@ def wall(zone: str, day: date, at: time) -> datetime:
 
 
 def is_quiet(site: Site, at: time) -> bool:
-    """Whether a wall time lies in the quiet hours [from, to)."""
-    if site.quiet_from <= site.quiet_to:
-        return site.quiet_from <= at < site.quiet_to
-    return at >= site.quiet_from or at < site.quiet_to
+    """Whether a wall time lies in the site's quiet hours [from, to)."""
+    return within(at, site.quiet_from, site.quiet_to)
+
+
+def within(at: time, start: time, end: time) -> bool:
+    """Whether a wall time lies in [start, end), which may pass midnight."""
+    if start <= end:
+        return start <= at < end
+    return at >= start or at < end
 
 
 def looks(site: Site, day: date) -> tuple[datetime, datetime, datetime]:
@@ -234,7 +239,8 @@ def _asked(day: Day, item: Item) -> tuple[int, ...]:
 
 def _nudges(day: Day, items: tuple[Item, ...]) -> list[Notice]:
     """In private, to whoever is on duty and has opened a private chat; others were named to the
-    group by the round itself."""
+    group by the round itself. One's own quiet hours are waited for, and when the round itself
+    came late so is the usual while after it."""
     found: dict[int, list[Item]] = {}
     for item in items:
         if item.kind not in NUDGED:
@@ -243,8 +249,22 @@ def _nudges(day: Day, items: tuple[Item, ...]) -> list[Notice]:
             if day.garden.members[member].private:
                 found.setdefault(member, []).append(item)
     return [
-        Notice(**_key(day, member, "nudge"), items=tuple(mine)) for member, mine in found.items()
+        Notice(**_key(day, member, "nudge"), items=tuple(mine), at=_nudge_at(day, member))
+        for member, mine in found.items()
     ]
+
+
+def _nudge_at(day: Day, member: int) -> datetime | None:
+    """Return when a nudge of this look may come; None = now."""
+    site = day.garden.site
+    round_said = [s.made_at for s in day.said if s.kind == "round" and s.on == day.today]
+    at = max(day.now, (round_said[0] if round_said else day.now) + NUDGE_AFTER)
+    quiet = day.garden.members[member].quiet
+    local = at.astimezone(ZoneInfo(site.zone))
+    if quiet is not None and within(local.time(), *quiet):
+        over = wall(site.zone, local.date(), quiet[1])
+        at = over if over > at else wall(site.zone, local.date() + timedelta(days=1), quiet[1])
+    return at if at > day.now else None
 
 
 def _rise(day: Day, items: tuple[Item, ...]) -> list[Notice]:
@@ -265,6 +285,7 @@ def _rise(day: Day, items: tuple[Item, ...]) -> list[Notice]:
         for item in items
         if item.kind in NUDGED
         and item.key in asked_for
+        and _asked(day, item)  # where nobody is down for it the round asked everybody
         and not item.values.get("held")
         and not _answered(day.garden, item, since)
     )

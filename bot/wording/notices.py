@@ -81,7 +81,8 @@ def _overdue(items: list[Item], voice: Voice) -> list[str]:
             lines.append(
                 voice.say(
                     "{what}: nothing up {n} days after sowing; it should show by {day} "
-                    "at the {temp} you read. Read the temperature again first, then /ask",
+                    "at {temp}, from your readings and what is usual. "
+                    "Read the temperature again first, then /ask",
                     what=_name(item, voice),
                     n=item.values["days"],
                     day=voice.day(item.values["by"]),
@@ -344,6 +345,12 @@ def _round(said: NoticeSaid, voice: Voice) -> Message:
                 start=voice.moment(datetime.fromisoformat(away["from"])),
                 end=voice.moment(datetime.fromisoformat(away["to"])),
             )
+            if said.notice.items
+            else voice.say(
+                "I was away from {start} to {end}; nothing is due today.",
+                start=voice.moment(datetime.fromisoformat(away["from"])),
+                end=voice.moment(datetime.fromisoformat(away["to"])),
+            )
         )
     names = {member: voice.who(member) for member in said.notice.values.get("duty", ())}
     if said.notice.items:
@@ -405,11 +412,7 @@ def _nudge(said: NoticeSaid, voice: Voice) -> Message:
 
 def _rise(said: NoticeSaid, voice: Voice) -> Message:
     asked = [voice.who(member) for member in said.notice.values.get("asked", ())]
-    first = (
-        voice.say("No word yet from {names}. Can somebody?", names=voice.listed(asked))
-        if asked
-        else voice.say("Still open today. Can somebody?")
-    )
+    first = voice.say("No word yet from {names}. Can somebody?", names=voice.listed(asked))
     lines = [first, *work_lines(said.notice.items, voice)]
     row = _done_row(said, voice)
     return Message(text="\n".join(fitted(lines, voice)), rows=(row,) if row else ())

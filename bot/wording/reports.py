@@ -334,7 +334,8 @@ def light_lines(reply: r.LightRecorded, voice: Voice) -> list[str]:
     assert reply.target is not None
     lines.append(
         voice.say(
-            "That is {dli} mol a day ({low}–{high}); seedlings do well at {from_}–{to}.",
+            "That is {dli} mol a day ({low}–{high}); seedlings do well at {from_}–{to} "
+            "(growers' advice).",
             dli=voice.number(reply.dli),
             low=voice.number(reply.dli_low),
             high=voice.number(reply.dli_high),
@@ -365,7 +366,8 @@ def light_lines(reply: r.LightRecorded, voice: Voice) -> list[str]:
             case "both":
                 lines.append(
                     voice.say(
-                        "To reach it: lamp {height} above the leaves and {hours} h a day.",
+                        "To reach it: lamp {height} above the leaves (by a measured table "
+                        "of tube lamps) and {hours} h a day.",
                         height=voice.length(values["mm"]),
                         hours=voice.number(values["hours"]),
                     )

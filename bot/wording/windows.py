@@ -64,11 +64,17 @@ def _basis(voice: Voice, window: WindowSaid, temp: str) -> str:
         case "catalogue", _:
             return voice.say("By the catalogue's range of days; there is no temperature table.")
         case "site", "logged":
-            return voice.say("By this site's own record and the mix you read ({temp}).", temp=temp)
+            return voice.say(
+                "By this site's own record at {temp}, from your readings and what is usual.",
+                temp=temp,
+            )
         case "site", _:
             return voice.say("By this site's own record, at {temp}.", temp=temp)
         case _, "logged":
-            return voice.say("By the temperature table and the mix you read ({temp}).", temp=temp)
+            return voice.say(
+                "By the temperature table at {temp}, from your readings and what is usual.",
+                temp=temp,
+            )
         case _, "usual":
             return voice.say("By the temperature table at the shelf's usual {temp}.", temp=temp)
         case "none", _:

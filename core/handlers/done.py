@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from core import outlook
@@ -30,7 +31,10 @@ def done(request: Done, scene: Scene, session: Session) -> Reply:
     if notice is None or notice.group_id != scene.group_id:
         raise ReportUnknown(report=str(request.notice))
     garden = snapshot.garden(session, scene.group_id, scene.today)
-    parts = tuple(notice.body.get("done", ()))
+    told: dict[str, list[int]] = dict(notice.body.get("acts", {}))
+    parts = tuple(
+        part for part in notice.body.get("done", ()) if not _taken_back(session, scene, told, part)
+    )
     wanted = (request.part,) if request.part else tuple(PARTS)
     open_ = tuple(part for part in wanted if part not in parts)
     if not open_:
@@ -38,16 +42,30 @@ def done(request: Done, scene: Scene, session: Session) -> Reply:
     acts: list[int] = []
     targets: list[str] = []
     for part in open_:
-        for number, codes in PARTS[part](session, scene, garden, notice):
-            acts.append(number)
-            targets += codes
-    notice.body = {**notice.body, "done": [*parts, *open_]}
+        done_now = PARTS[part](session, scene, garden, notice)
+        told[part] = [number for number, _ in done_now]
+        acts += told[part]
+        targets += [code for _, codes in done_now for code in codes]
+    notice.body = {**notice.body, "done": [*parts, *open_], "acts": told}
     notice.answered_at = scene.now
     notice.answered_by_id = scene.member_id
     return DoneSaid(acts=tuple(acts), targets=tuple(targets), again=False, by=None)
 
 
 Recorded = list[tuple[int, tuple[str, ...]]]
+
+
+def _taken_back(session: Session, scene: Scene, told: dict[str, list[int]], part: str) -> bool:
+    """Whether all that a press recorded was undone since, so that it may be pressed again."""
+    numbers = told.get(part, [])
+    undone = session.scalars(
+        select(m.Act.number).where(
+            m.Act.group_id == scene.group_id,
+            m.Act.number.in_(numbers),
+            m.Act.undone_at.is_not(None),
+        )
+    ).all()
+    return bool(numbers) and len(undone) == len(numbers)
 
 
 def _keys(notice: m.Notice, *kinds: Work) -> list[str]:

@@ -242,7 +242,7 @@ def members(session: Session, group_id: int) -> dict[int, MemberOf]:
         .exists()
     )
     rows = session.execute(
-        select(m.Member, private, m.Person.reminders)
+        select(m.Member, private, m.Person.reminders, m.Person.quiet_from, m.Person.quiet_to)
         .outerjoin(m.Person, m.Person.id == m.Member.person_id)
         .where(m.Member.group_id == group_id, m.Member.left_at.is_(None))
         .order_by(m.Member.id)
@@ -254,8 +254,9 @@ def members(session: Session, group_id: int) -> dict[int, MemberOf]:
             person=row.person_id,
             coordinator=row.coordinator,
             private=bool(open_ and reminders is not False),
+            quiet=(quiet_from, quiet_to) if quiet_from and quiet_to else None,
         )
-        for row, open_, reminders in rows
+        for row, open_, reminders, quiet_from, quiet_to in rows
     }
 
 
