@@ -15,6 +15,9 @@ from bot.pictures.palette import PAPER
 SCALE = 3
 """Pixels to a point: sharp on a phone whose screen is 1170 wide."""
 
+COLOURS = 160
+"""Colours kept: a third of the bytes and faster than all of them, and nobody sees it."""
+
 Painter = ImageDraw.ImageDraw
 
 
@@ -33,8 +36,9 @@ def png(drawing: Drawing, scale: int = SCALE) -> bytes:
                 _path(paint, piece, scale)
             case Mark():
                 _mark(paint, piece, scale)
+    few = image.quantize(COLOURS, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
     out = io.BytesIO()
-    image.save(out, "PNG", compress_level=4)
+    few.save(out, "PNG", compress_level=4)
     return out.getvalue()
 
 

@@ -39,7 +39,10 @@ class Sheet:
         what: str = "",
     ) -> Text:
         """Write a text at `x` (its left end, middle or right end), cut to `most` points."""
-        room = WIDTH - MARGIN - x if most is None else most
+        room = most
+        if room is None:
+            sides = {"left": WIDTH - MARGIN - x, "right": x - MARGIN}
+            room = sides.get(align, 2 * (min(x, WIDTH - x) - 2))
         shown = fonts.cut(text, size, room, bold)
         wide = fonts.width(shown, size, bold)
         left = {"left": x, "middle": x - wide / 2, "right": x - wide}[align]

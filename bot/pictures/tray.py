@@ -26,8 +26,8 @@ ROW_ROOM = 18.0  # for the row letters
 TALLEST = 560.0  # of the cells together
 LEAST_HIGH = 15.5  # a cell high enough for a letter
 LEAST_WIDE = 13.0
-MOST_LEGEND = 14
-MOST_WORK = 6
+MOST_LEGEND = 12
+MOST_WORK = 4
 SPARE = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789abcdefghkmnpqrstuvwxyz"
 
 

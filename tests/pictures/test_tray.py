@@ -79,6 +79,15 @@ def test_each_cell_wide_enough_carries_its_letter() -> None:
     assert all(t.size >= SMALL for t in picture.texts() if t.what.startswith("sign "))
 
 
+@CALM
+@given(gardens())
+def test_letters_and_numbers_of_cells_are_never_cut(of: Garden) -> None:
+    picture = drawn(of)
+    signs = dict.fromkeys(words(picture, "sign"))
+    assert all(sign in tray.SPARE for sign in signs)
+    assert all(number.isdecimal() for number in words(picture, "column"))
+
+
 def test_cells_too_narrow_for_a_letter_get_none_but_rows_and_columns_keep_their_names() -> None:
     picture = drawn(garden((sowing(1, "tomato", block(0, 0, 39, 3)),), rows=26, cols=40))
     assert words(picture, "row") == [chr(65 + n) for n in range(26)]
