@@ -42,7 +42,6 @@ def ready(reply: k.LabelsReady, voice: Voice) -> Message:
     }
     if LINKED in reply.platforms and voice.bot_name:
         values["bot_name"] = voice.bot_name
-        lines.append(voice.say("The code opens the tray, for members only."))
     other = r.Labels(where=reply.where, letter_paper=reply.paper != "letter")
     button = voice.say("On A4") if reply.paper == "letter" else voice.say("On US letter paper")
     return Message(

@@ -78,10 +78,9 @@ def season_said() -> SeasonSaid:
 
 CASES: dict[str, Callable[[], Drawing]] = {
     "tray": lambda: tray.drawing(sample(), "T1", voice()),
-    "tray_es": lambda: tray.drawing(sample(), "T1", voice("es")),
     "curve_one": lambda: curve.drawing(sample(), sample().sowings, ["S1"], voice()),
     "curve_many": lambda: curve.drawing(
-        sample(), sample().sowings, ["S1", "S2", "S3", "S5"], voice("es")
+        sample(), sample().sowings, ["S1", "S2", "S3", "S5"], voice()
     ),
     "season": lambda: season.drawing(sample(), season_said(), voice()),
     "space": lambda: space.drawing(SPACE, voice()),
