@@ -14,6 +14,7 @@ from bot.grammar.problems import (
     TooLong,
     TooManyLines,
 )
+from bot.grammar.spanish import as_english
 from bot.grammar.text import Bag, clean
 from bot.grammar.unclear import Unclear
 from core.errors import UserError
@@ -82,14 +83,14 @@ def _read_all(lines: list[str], context: GrammarContext) -> list[Line]:
     while index < len(lines):
         line = lines[index]
         index += 1
-        found = find_command(line)
+        found = _find(line, context)
         if found is None and head is not None:
             out.append(_line(line, Found(command=head, args=line), context))
             continue
         head = None
         if found and found.command.word == "plan":
             more = []
-            while index < len(lines) and find_command(lines[index]) is None:
+            while index < len(lines) and _find(lines[index], context) is None:
                 more.append(lines[index].strip(" -*•,;"))
                 index += 1
             if more:
@@ -97,7 +98,7 @@ def _read_all(lines: list[str], context: GrammarContext) -> list[Line]:
                 found = replace(found, args=args)
                 line = " ".join([line, *more])
         elif found and not re.search(r"\w", found.args) and index < len(lines):
-            if find_command(lines[index]) is None and bare_look(lines[index], context) is None:
+            if _find(lines[index], context) is None and bare_look(lines[index], context) is None:
                 head = found.command
                 continue
         if found is None and (look := bare_look(line, context)) is not None:
@@ -105,6 +106,10 @@ def _read_all(lines: list[str], context: GrammarContext) -> list[Line]:
             continue
         out.append(_line(line, found, context))
     return out
+
+
+def _find(line: str, context: GrammarContext) -> Found | None:
+    return find_command(as_english(line, context))
 
 
 def _line(line: str, found: Found | None, context: GrammarContext) -> Line:

@@ -110,8 +110,8 @@ def main() -> None:
         sys.stdout.writelines(f"  {phrase!r}\n" for phrase in left)
 
 
-def _strings(string: str | list[str] | tuple[str, ...]) -> tuple[str, ...]:
-    return (string,) if isinstance(string, str) else tuple(string)
+def _strings(string: str | list[str] | tuple[str, ...] | None) -> tuple[str, ...]:
+    return (string or "",) if isinstance(string, str | None) else tuple(string)
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.grammar.commands import COMMANDS, Command, command_of
+from bot.grammar.spanish import words_of
 from bot.message import Button, Message
 from bot.wording.voice import Voice
 from core import requests as q
@@ -137,6 +138,8 @@ def _one(command: Command, voice: Voice) -> Message:
     lines = [first, voice.say("For instance:")]
     lines += [f"  {example}" for example in command.examples]
     others = [word for word in command.other_words if word.isascii()][:6]
+    if voice.language == "es":
+        others = list(words_of(command)[:6])
     if others:
         lines.append(voice.say("Also understood: {words}", words=", ".join(others)))
     return Message(text="\n".join(lines))

@@ -26,7 +26,8 @@ CONTEXT = GrammarContext(
 )
 ROWS = [
     tuple(part.strip() for part in line.split(" => ", 1))
-    for line in Path(__file__).with_name("phrasings.txt").read_text("utf-8").splitlines()
+    for file in ("phrasings.txt", "phrasings_es.txt")
+    for line in Path(__file__).with_name(file).read_text("utf-8").splitlines()
     if line.strip() and not line.startswith("#")
 ]
 
