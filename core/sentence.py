@@ -19,10 +19,11 @@ _NEGATIONS = frozenset(
     {"no", "not", "nothing", "never", "none", "nobody", "without", "zero", "cannot", "cant"}
     | {"wont", "dont", "doesnt", "didnt", "isnt", "arent", "wasnt", "werent", "havent"}
     | {"hasnt", "hadnt", "aint", "nor", "nuthin", "nothin", "neither"}
+    | {"sin", "ningun", "ninguno", "ninguna", "nunca", "tampoco", "ni"}
 )
 _BREAKS = frozenset(
     {".", ",", ";", ":", "!", "?", "and", "but", "though", "although", "because", "while"}
-    | {"then", "just"}
+    | {"then", "just", "y", "pero", "aunque", "porque"}
 )
 _DROPPED = frozenset(
     {"a", "an", "the", "this", "that", "these", "those", "my", "our", "your", "their", "his"}
@@ -36,6 +37,10 @@ _DROPPED = frozenset(
     | {"because", "while", "though", "although", "even", "which", "who", "also", "think"}
     | {"like", "look", "looks", "looking", "seem", "seems", "bit", "sort", "kind", "quite"}
     | {"rather", "theyre", "whats", "thats", "id", "lol", "idk", "bc", "cuz", "tho", "thx"}
+    | {"el", "la", "los", "las", "un", "una", "unos", "unas", "lo", "al", "del", "de", "en", "mi"}
+    | {"mis", "tus", "su", "sus", "se", "le", "les", "nos", "que", "hay", "esta", "estan", "este"}
+    | {"estos", "estas", "son", "es", "ha", "han", "hemos", "he", "tengo", "tiene", "tienen", "muy"}
+    | {"por", "con", "para", "como", "ya", "aun", "todavia", "pero", "y", "cuando", "donde", "a"}
 )
 _FILLERS = frozenset({"one", "seed", "seedl", "singl", "sign"})  # "not one seed came up"
 _NUMBERS = {"1": "one", "2": "two", "3": "three", "4": "four"}

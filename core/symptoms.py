@@ -41,12 +41,19 @@ class Symptom:
         stages: stages in which it is usually seen; empty for any.
         implies: readings that follow from the sign itself.
         phrases: wordings, at least eight, as typed in a hurry.
+        phrases_es: Spanish wordings; accents do not matter.
     """
 
     id: str = ident()
     stages: tuple[TrayStage, ...] = plain(default=())
     implies: Mapping[str, Any] = plain(default={})
     phrases: tuple[str, ...] = text()
+    phrases_es: tuple[str, ...] = plain(default=())
+
+    @property
+    def wordings(self) -> tuple[str, ...]:
+        """Every wording, whatever its language."""
+        return (*self.phrases, *self.phrases_es)
 
 
 def _check_symptoms(rows: tuple[Symptom, ...]) -> Iterator[Complaint]:
@@ -57,7 +64,7 @@ def _check_symptoms(rows: tuple[Symptom, ...]) -> Iterator[Complaint]:
             yield Complaint(
                 row=row.id, field="phrases", problem=Problem.OUT_OF_RANGE, values=values
             )
-        for phrase in row.phrases:
+        for phrase in row.wordings:
             if not words_of(phrase):
                 yield Complaint(row=row.id, field="phrases", values={"empty": phrase})
         for name, value in row.implies.items():
@@ -278,7 +285,7 @@ def _plain_words() -> frozenset[str]:
 def _index() -> _Index:
     """Return all wordings with the weight of each word: rarer among the signs, heavier."""
     rows = SYMPTOMS.rows()
-    phrases = [(row, phrase, words_of(phrase)) for row in rows for phrase in row.phrases]
+    phrases = [(row, phrase, words_of(phrase)) for row in rows for phrase in row.wordings]
     spread: Counter[Word] = Counter()
     for row in rows:
         spread.update({t.word for owner, _, tokens in phrases if owner is row for t in tokens})
