@@ -10,6 +10,7 @@ MARGIN = 12.0
 SMALL = 11.0  # the least size of any word
 PLAIN = 12.5
 HEAD = 18.0
+LEAST_HEAD = 13.0  # a longer title is cut
 
 
 class Sheet:
@@ -67,7 +68,10 @@ class Sheet:
         if right:
             day = fonts.cut(right, PLAIN, self.inner / 2)
             room -= fonts.width(day, PLAIN) + 10
-        self.put(title, MARGIN, self.y, HEAD, most=room, bold=True, what="title")
+        shrunk = HEAD * room / max(room, fonts.width(fonts.covered(title), HEAD, True) + 0.5)
+        size = max(LEAST_HEAD, shrunk)
+        at = self.y + (HEAD - size) * fonts.ASCENT
+        self.put(title, MARGIN, at, size, most=room, bold=True, what="title")
         if right:
             drop = HEAD * fonts.ASCENT - PLAIN * fonts.ASCENT
             self.put(

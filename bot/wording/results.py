@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from bot.message import Attachment, Button, Message
 from bot.wording.comparisons import compared
+from bot.wording.looks import spoken
 from bot.wording.voice import Voice
 from bot.wording.windows import window_lines
 from core import requests as r
@@ -51,7 +52,9 @@ def curve(reply: k.CurveSaid, voice: Voice) -> Message:
         text="\n".join(lines),
         attachments=(
             Attachment(
-                what="curve", name=name, values={"group_id": reply.group, "sowings": codes}
+                what="curve",
+                name=name,
+                values={"group_id": reply.group, "sowings": codes, **spoken(voice)},
             ),
         ),
     )  # fmt: skip
@@ -127,7 +130,10 @@ def results(reply: k.ResultsSaid, voice: Voice) -> Message:
     if reply.as_file:
         attachments = (
             Attachment(
-                what="report", name="report.pdf", values={"group_id": reply.group}, picture=False
+                what="report",
+                name="report.pdf",
+                values={"group_id": reply.group, **spoken(voice)},
+                picture=False,
             ),
         )
     elif found.total is not None:

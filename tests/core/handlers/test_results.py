@@ -96,7 +96,9 @@ def test_a_curve_says_its_figures_and_draws_its_picture() -> None:
     assert len(said.attachments) == 1
     drawn = said.attachments[0]
     assert (drawn.what, drawn.name, drawn.picture) == ("curve", "curve-S1.png", True)
-    assert drawn.values == {"group_id": group.ids[0], "sowings": ["S1"]}
+    assert drawn.values["sowings"] == ["S1"]
+    assert drawn.values["group_id"] == group.ids[0]
+    assert drawn.values["language"] == "en"
 
 
 def test_a_crops_curves_come_in_one_picture_even_when_finished() -> None:
@@ -202,7 +204,8 @@ def test_the_file_is_one_page_to_print() -> None:
     said = group.hear(Results(as_file=True))
     (paper,) = said.attachments
     assert (paper.what, paper.name, paper.picture) == ("report", "report.pdf", False)
-    assert paper.values == {"group_id": group.ids[0]}
+    assert paper.values["group_id"] == group.ids[0]
+    assert paper.values["language"] == "en"
     assert not group.hear(Results()).attachments
     assert group.hear(Results()).rows[0][0].request == Results(as_file=True)
 
