@@ -30,7 +30,7 @@ from bot.telegram.parts import parts_of, too_long
 from bot.telegram.sending import Job, Result, Sender
 from bot.telegram.threads import Threads
 from bot.telegram.translate import PLATFORM
-from core.records import delivery, payloads, people
+from core.records import delivery, outbox_age, payloads, people
 from core.records.database import Database
 
 log = logging.getLogger(__name__)
@@ -106,9 +106,9 @@ class Courier:
             busy = set(self._in_flight) | set(held)
             try:
                 if not self._leading:
-                    await self._db.run(self._lead)
+                    await self._db.first(self._lead)
                     self._leading = True
-                jobs, more = await self._db.run(self._cycle, results, busy, max(room, 0))
+                jobs, more = await self._db.first(self._cycle, results, busy, max(room, 0))
             except SQLAlchemyError as error:
                 log.warning("the outbox is out of reach: %s", type(error).__name__)
                 self._results = results + self._results
@@ -177,11 +177,12 @@ class Courier:
             left = delivery.orphans(session, PLATFORM, now, lambda h: h == me or has_ended(h, me))
             for row_id, holder in left:
                 delivery.unknown(session, row_id, holder, now)
-            delivery.mark_stale(session, PLATFORM, now)
-            sent = delivery.sent_since(session, PLATFORM, now - timedelta(seconds=61))
+            outbox_age.mark_stale(session, PLATFORM, now)
+            sent = outbox_age.sent_since(session, PLATFORM, now - outbox_age.REMEMBERED)
         at = time.monotonic()
-        for chat, private, sent_at in reversed(sent):
-            self.pace.end(chat, not private, at - max(0.0, (now - sent_at).total_seconds()))
+        for chat, private, sent_at, times in sent:
+            for _ in range(times):
+                self.pace.end(chat, not private, at - max(0.0, (now - sent_at).total_seconds()))
         if (sent or left) and not self.pace.unlimited:
             self.pace.hold(at + TAKEOVER_S)
 
@@ -289,6 +290,6 @@ class Courier:
         if results:
             try:
                 async with asyncio.timeout(SETTLE_S):
-                    await self._db.run(self._cycle, results, set(), 0)
+                    await self._db.first(self._cycle, results, set(), 0)
             except (TimeoutError, SQLAlchemyError):
                 log.warning("%s messages could not be settled", len(results))

@@ -102,7 +102,7 @@ class Holding:
         """Try for every lease once."""
         asked_at = time.monotonic()
         try:
-            got = await self._threads.run(self._take)
+            got = await self._threads.first(self._take)
         except SQLAlchemyError as error:
             log.warning("the leases could not be renewed: %s", type(error).__name__)
             return

@@ -81,7 +81,7 @@ class Receiver:
                 unreadable.append((_unreadable(raw), f"{type(error).__name__}: {error}"))
         new = 0
         if updates:
-            new = await asyncio.shield(self._db.run(self._store, arrivals, unreadable))
+            new = await asyncio.shield(self._db.first(self._store, arrivals, unreadable))
             self._stored()
         await self._heard()
         for arrival in arrivals:
@@ -121,7 +121,7 @@ class Receiver:
         if not self.remembers:
             return
         if self._heard_at is None or abs(now - self._heard_at) >= HEARD_EVERY:
-            await self._db.run(self._mark, now)
+            await self._db.first(self._mark, now)
             self._heard_at = now
 
     def _mark(self, now: datetime) -> None:

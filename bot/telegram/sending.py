@@ -113,7 +113,7 @@ class Sender:
         marks: Any,
     ) -> Result:
         assert part.attachment is not None
-        known = await self._db.run(self._known, digest)
+        known = await self._db.first(self._known, digest)
         what: Any = known or InputFile(data, filename=str(part.attachment["name"]))
         caption = {"caption": part.text or None, "caption_entities": marks}
         said: Message

@@ -155,7 +155,7 @@ class FrontEnd:
             await asyncio.wait(self._tasks, timeout=STEP_S / 2)
         try:
             async with asyncio.timeout(STEP_S / 2):
-                await self.db.run(self.holding.release)
+                await self.db.first(self.holding.release)
                 await self.client.shutdown()
         except (TimeoutError, SQLAlchemyError, TelegramError, RuntimeError):
             log.warning("the last step of stopping was cut short")

@@ -7,8 +7,10 @@ off that way was never committed.
 from __future__ import annotations
 
 import asyncio
+import itertools
 import queue
 import threading
+import time
 from collections.abc import Callable
 from typing import Any, ParamSpec, TypeVar
 
@@ -17,12 +19,15 @@ T = TypeVar("T")
 
 Job = Callable[[], None]
 
+URGENT, COMMON, LAST = 0, 1, 2
+
 
 class Threads:
-    """Runs calls in the order they come, `count` at a time."""
+    """Runs calls in the order they come, `count` at a time; urgent ones before the others."""
 
     def __init__(self, count: int, name: str) -> None:
-        self._jobs: queue.SimpleQueue[Job | None] = queue.SimpleQueue()
+        self._jobs: queue.PriorityQueue[tuple[int, int, Job | None]] = queue.PriorityQueue()
+        self._numbers = itertools.count()
         self._threads = [
             threading.Thread(target=self._serve, name=f"{name}-{n}", daemon=True)
             for n in range(count)
@@ -36,6 +41,13 @@ class Threads:
         When the caller is cancelled, a call that has not begun is dropped, and one that has runs
         to its end.
         """
+        return await self._run(COMMON, lambda: call(*args, **kwargs))
+
+    async def first(self, call: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """As `run`, but before all that is not urgent: what must be on disk at once."""
+        return await self._run(URGENT, lambda: call(*args, **kwargs))
+
+    async def _run(self, rank: int, call: Callable[[], T]) -> T:
         loop = asyncio.get_running_loop()
         answer: asyncio.Future[T] = loop.create_future()
 
@@ -44,7 +56,7 @@ class Threads:
                 return
             settle: Callable[[Any], None]
             try:
-                result: Any = call(*args, **kwargs)
+                result: Any = call()
                 settle = answer.set_result
             except BaseException as error:  # noqa: BLE001 - handed to the caller, whatever it is
                 result, settle = error, answer.set_exception
@@ -58,14 +70,17 @@ class Threads:
             except RuntimeError:  # the loop has ended; nobody waits
                 return
 
-        self._jobs.put(job)
+        self._jobs.put((rank, next(self._numbers), job))
         return await answer
 
     def _serve(self) -> None:
-        while (job := self._jobs.get()) is not None:
+        while (job := self._jobs.get()[2]) is not None:
             job()
 
-    def close(self) -> None:
-        """Let the threads end after the work in hand."""
+    def close(self, wait_s: float = 0.3) -> None:
+        """Let the threads end after the work in hand; wait a little for that."""
         for _ in self._threads:
-            self._jobs.put(None)
+            self._jobs.put((LAST, next(self._numbers), None))
+        until = time.monotonic() + wait_s
+        for thread in self._threads:
+            thread.join(max(0.0, until - time.monotonic()))

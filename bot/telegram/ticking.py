@@ -14,7 +14,7 @@ from bot.clock import Clock
 from bot.telegram.holding import Holding
 from bot.telegram.threads import Threads
 from bot.telegram.translate import PLATFORM
-from core.records import delivery, inbox
+from core.records import inbox, outbox_age
 from core.records.database import Database
 
 log = logging.getLogger(__name__)
@@ -110,6 +110,6 @@ class Ticking:
     def _tidy(self) -> None:
         now = self._clock.now()
         with self._database.transaction() as session:
-            delivery.mark_stale(session, PLATFORM, now)
+            outbox_age.mark_stale(session, PLATFORM, now)
             inbox.forget(session, now - KEPT, now - PARKED_KEPT)
-            delivery.forget(session, PLATFORM, now - KEPT)
+            outbox_age.forget(session, PLATFORM, now - KEPT)
