@@ -216,7 +216,11 @@ COMMANDS: tuple[Command, ...] = (
     # --- look
     _command(
         "due", looks.build_due, "look", (asked.Due,), "/due", "/due mine",
-        also="todo, to do, jobs, what's due, what is due, tasks, today's jobs",
+        also="todo, to do, jobs, what's due, whats due, what is due, tasks, today's jobs, "
+        "what should i do, what should we do, what do i do, what do we do, what can i do, "
+        "what needs doing, what needs to be done, what's to do, what is there to do, "
+        "what needs water, what needs watering, do i need to water, do we need to water, "
+        "does anything need water, anything to do, anything due",
     ),
     _command("trays", looks.build_trays, "look", (asked.Trays,), "/trays", also="flats, all trays"),
     _command(

@@ -21,13 +21,28 @@ _QUESTION = re.compile(
 )
 # `when should we thin?` is a question, `when do we sow tomatoes?` asks for a crop's dates.
 _WHEN_TO = re.compile(
-    r"^\W*when\s+(?:should|can|could|will|is|are|do|does)(?!\w)(?!.*\b(?:sow|start|plant)\b)",
+    r"^\W*when\s+(?:should|can|could|will|is|are|do|does)(?!\w)"
+    r"(?!.*\b(?:sow|start|plant|transplant|put out|set out|harden)\b)",
     re.IGNORECASE,
 )
 _READINGS = (
     (re.compile(r"\d\s*(?:°\s*|deg(?:rees?)?\s*)?(?:[fc]|fahrenheit|celsius)(?!\w)", re.I), "temp"),
     (re.compile(r"\d\s*(?:lx|lux|fc|ppfd|[uμ]mol)(?!\w)", re.IGNORECASE), "light"),
 )
+# The usual dates of frost are set by `/frost`; these words are of one night, and take a reading.
+_ONE_NIGHT = re.compile(
+    r"^\W*frosts?\s+(?:warning|forecast|alert|expected|coming|due|is|for|again|\s)*"
+    r"(?:tonight|tomorrow|this|last\s+night|overnight|warning|forecast|alert|expected|coming)(?!\w)",
+    re.IGNORECASE,
+)
+_GREETING = re.compile(
+    r"^\W*(?:hi|hiya|hello|hey|good\s+(?:morning|afternoon|evening|day))"
+    r"(?:\s+(?:there|all|everyone|bot))?\W*$",
+    re.IGNORECASE,
+)
+_OUT_OF = re.compile(r"out\s+of\s", re.IGNORECASE)  # `10 out of 12 up` is no hardening
+_LEAST_NEAR = 4  # letters below which a word lies near too many others
+_NEAR = 72.0  # likeness (0-100) from which a command word is offered
 _WEAK = ("up", "out", "low", "light", "dry", "wet", "showing", "outside", "tonight", "plant")
 
 
@@ -58,6 +73,10 @@ def find_command(line: str) -> Found | None:
     slash = bool(lead and lead["slash"])
     if line[at:].strip() == "?":
         return Found(command=WORDS["help"], args="")
+    if _GREETING.match(line):
+        return Found(command=WORDS["start"], args="")
+    if _ONE_NIGHT.match(line):
+        return Found(command=WORDS["forecast"], args=line)
     if not slash and _WHEN_TO.match(line):
         return Found(command=WORDS["ask"], args=line)
     for begin in (lead.start("polite") if lead else 0, at):
@@ -65,7 +84,7 @@ def find_command(line: str) -> Found | None:
             return _found(_of(start[0]), line[begin:], 0, start.end() - begin)
     if slash:
         return _slip(line, at, slash=True)
-    hits = list(_phrases(True).finditer(line))
+    hits = [hit for hit in _phrases(True).finditer(line) if not _OUT_OF.match(line, hit.start())]
     strong = [hit for hit in hits if " ".join(hit[0].casefold().split()) not in _WEAK]
     if _QUESTION.match(line):
         return Found(command=WORDS["ask"], args=line)
@@ -136,9 +155,11 @@ def nearest_words(typed: str) -> tuple[str, ...]:
     """Return up to three command words somewhat like a typed one, best first."""
     from rapidfuzz import fuzz, process
 
+    if len(typed) < _LEAST_NEAR:
+        return ()
     words = [word for word, command in WORDS.items() if command.section != "buttons"]
     hits = process.extract(
-        typed[:40].casefold(), words, scorer=fuzz.ratio, score_cutoff=60, limit=6
+        typed[:40].casefold(), words, scorer=fuzz.ratio, score_cutoff=_NEAR, limit=6
     )
     return tuple(dict.fromkeys(WORDS[word].word for word, _, _ in hits))[:3]
 

@@ -35,7 +35,7 @@ def build_start(bag: Bag) -> Start:
 def build_due(bag: Bag) -> Due:
     """Build the question what is due."""
     mine = bag.has("mine|my|me|for me|i")
-    bag.drop("today|now|jobs?|tasks?|list|all")
+    bag.drop("today|now|jobs?|tasks?|list|all|next|trays?|seedlings?|them|plants?|anything")
     bag.drop("today|now")
     nothing_left(bag)
     return Due(mine=mine)
@@ -64,6 +64,9 @@ def build_results(bag: Bag) -> Results:
     return Results(as_file=as_file)
 
 
+_TWO_CODES = re.compile(r"^\W*([slt]\d{1,4})[\s,]+([slt]\d{1,4}\b.*)$", re.IGNORECASE)
+
+
 def build_compare(bag: Bag) -> Compare:
     """Build two sets of sowings; a crop named once is meant for both."""
     parts = re.split(
@@ -71,6 +74,8 @@ def build_compare(bag: Bag) -> Compare:
     )
     if len(parts) == 1:
         parts = re.split(r"(?<!\w)and(?!\w)|&", bag.whole, maxsplit=1, flags=re.IGNORECASE)
+    if len(parts) == 1 and (hit := _TWO_CODES.match(bag.whole)):
+        parts = [hit[1], hit[2]]
     if len(parts) != 2:
         raise WhatNotSaid(command=bag.command, needs="sets")
     sides = []

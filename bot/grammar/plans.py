@@ -26,11 +26,15 @@ from core.requests import (
 )
 
 _PLANTS = "plants?|seedlings?|starts?|of them"
+_SETS = (
+    "(?:sow|start|plant(?: out| outside| outdoors)?|transplant|put out|move out|set out|"
+    "harden(?: off)?)"
+)
 
 
 def build_when(bag: Bag) -> When:
     """Build the question for one crop's dates."""
-    bag.drop("to (?:sow|start|plant(?: out)?)|do (?:we|i) (?:sow|start|plant)|should (?:we|i) (?:sow|start|plant)|sow|start")  # fmt: skip  # noqa: E501
+    bag.drop(f"to {_SETS}|(?:do|should|can|could|will|may) (?:we|i|you|one) {_SETS}|{_SETS}")
     bag.drop("seeds?|plants?")
     crop = need_crop(bag)
     nothing_left(bag, crop)
@@ -182,7 +186,7 @@ def build_labels(bag: Bag) -> Labels:
         letter = True
     elif bag.has("(?:din )?a4 (?:paper|size|sheets?)|(?:on |din )a4|a4"):
         letter = False
-    grid = bag.take(r"(?<!\w)(\d{1,2})\s*(?:x|by)\s*(\d{1,2})(?!\w)")
+    grid = bag.take(r"(?<!\w)(\d{1,2})(?:x\s*|\s+x\s+|\s*by\s*)(\d{1,2})(?!\w)")  # not `1 X1`
     bag.drop("paper|sheets?|pdf|for|grid")
     where = take_where(bag)
     nothing_left(bag, where.crop)

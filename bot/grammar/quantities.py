@@ -108,8 +108,9 @@ def take_percent(bag: Bag) -> float | None:
 def take_hours(bag: Bag) -> float | None:
     """Claim the first length of time in hours or minutes, `3h`, `2 h 30`, `45 min`; hours."""
     found = bag.take(
-        r"(?<![\w.,/])(\d{1,3})\s*h(?:ours?|rs?)?\s*(\d{1,2})(?:\s*m(?:in(?:ute)?s?)?)?(?!\w)"
-    )
+        r"(?<![\w.,/])(\d{1,3})(?:h|\s*h(?:ours?|rs?)?(?=\s)|\s*h(?:ours?|rs?))\s*"
+        r"(\d{1,2})(?:\s*m(?:in(?:ute)?s?)?)?(?!\w)"
+    )  # never `1 H1`, which ends one place and names a cell
     if found:
         return number_of(int(found[1]) + Fraction(int(found[2]), 60))
     if found_hours := _take(bag, "h|hr|hrs|hours?"):

@@ -79,7 +79,11 @@ def build_moist(bag: Bag) -> Moist:
 
 _NIGHT = "(?:last night|overnight|night)(?:'s)?(?: low| minimum| min)?"
 _KINDS = (
-    (TempKind.FORECAST, "forecast(?: low)?(?: tonight)?|tonight(?:'s low)?|expected(?: low)?"),
+    (
+        TempKind.FORECAST,
+        "frosts? (?:warning|alert)|forecast(?: low)?(?: tonight)?|tonight(?:'s low)?"
+        "|expected(?: low)?",
+    ),
     (TempKind.LOW, f"{_NIGHT}|low|lowest|minimum|min"),
     (TempKind.OUTSIDE, "outside|outdoors?|out ?doors?|garden"),
     (TempKind.AIR, "air|room|ambient|indoors?|greenhouse"),
@@ -100,6 +104,7 @@ def build_temp(bag: Bag) -> Temp:
     )
     told = take_told(bag)
     where = take_where(bag, bare_shelf=True, crop=False)
+    bag.drop("frosts?|warning|alert|expected|coming|due|again")
     bag.drop("reads?|temperature|temps?|shows?|says?|thermometer|degrees?|low|was")
     if with_unit:
         fahrenheit = with_unit["f"] is not None
@@ -197,7 +202,7 @@ def build_out(bag: Bag) -> Out:
     hours = take_hours(bag)
     told = take_told(bag, whom)
     overnight = bag.has("overnight|all night|night|over night|day and night")
-    bag.drop("outside|outdoors|out|hardening(?: off)?|for")
+    bag.drop("outside|outdoors|out|hardening(?: off)?|for|put|set|took|taken|moved|stood")
     bag.drop("plants?|seedlings?|all day")
     where = take_where(bag)
     if hours is None and (hit := bag.take(rf"(?<!\w)for\s+({COUNT})")):

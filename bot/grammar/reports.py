@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from bot.grammar.cells import take_place, tray_pattern
-from bot.grammar.crop_words import take_crop
+from bot.grammar.crop_words import need_crop, take_crop
 from bot.grammar.names import take_for_whom, take_member, take_quoted, take_rest_name
 from bot.grammar.problems import (
     CellsNotSaid,
@@ -24,6 +24,7 @@ from bot.grammar.variety import take_variety
 from core.cells import Part
 from core.requests import Lost, Planted, Potted, Sow, Thinned, Undo, Up, Where
 
+_EACH = r"(?:seeds?\s*)?each(?!\w)"
 _PER_CELL = (
     r"(?:(?:seeds?|plants?|seedlings?|each)\s*)?"
     r"(?:per|a|in each|in every|to a|/|each)\s*(?:cell|hole|plug)s?(?!\w)"
@@ -39,7 +40,7 @@ def build_sow(bag: Bag) -> Sow:
     bag.drop("deep|depth")
     told = take_told(bag, whom)
     per_cell = _take_per_cell(bag)
-    hit = bag.take(rf"({COUNT})\s*(?:free |empty )?cells?(?!\w)")
+    hit = bag.take(rf"(?<!column )(?<!col )({COUNT})\s*(?:free |empty )?cells?(?!\w)")
     cell_count = int(value(hit[1], thousands=True)) if hit else 0
     hit = bag.take(rf"({COUNT})\s*(?:seeds?|x(?=\s))(?!\w)")
     seeds = int(value(hit[1], thousands=True)) if hit else 0
@@ -57,6 +58,8 @@ def build_sow(bag: Bag) -> Sow:
             raise LeftOver(command=bag.command, words=str(total))
         per_cell = _spread(bag, where, cell_count, total)
     if crop is None and where.lot is None:
+        if bag.left():
+            need_crop(bag)
         raise CropNotSaid(command=bag.command)
     if not where.trays and len(bag.context.trays) == 1:
         where = Where(trays=bag.context.trays, cells=where.cells, lot=where.lot)
@@ -81,6 +84,8 @@ def build_sow(bag: Bag) -> Sow:
 
 def _take_per_cell(bag: Bag) -> int:
     found = bag.take(rf"({COUNT.replace('/%', '%')})\s*x?\s*{_PER_CELL}")
+    if not found:
+        found = bag.take(rf"({COUNT})\s*{_EACH}")
     if not found:  # `3 peas per cell`: the crop between stays for later
         found = bag.find(rf"({COUNT})(?:\s+[^\W\d_]+){{1,2}}?(?P<per>\s+{_PER_CELL})")
         if not found:
@@ -110,6 +115,9 @@ def build_up(bag: Bag) -> Up:
     more = bag.has("more|another|extra|new ones?|additional")
     none = bag.has("none|nothing|nil|no(?: seedlings?| signs?)?")
     bag.drop("yet|still|seedlings?|sprouts?|plants?|shoots?")
+    if hit := bag.find(rf"({COUNT})\s+(?:out )?of\s+(?:the )?(?=\d)({COUNT})"):
+        if int(value(hit[1], thousands=True)) <= int(value(hit[2], thousands=True)):
+            bag.mask(hit.end(1), hit.end())  # of how many is known by the sowing
     bag.drop("up|showing|emerged|out")
     where = take_where(bag, all_words=False)
     everything = bag.has("everything")
@@ -174,7 +182,10 @@ def build_potted(bag: Bag) -> Potted:
             for at, sign in enumerate(part.rest):
                 if at >= hit.end() and sign == "\x00":
                     bag.mask(at, at + 1)
-    bag.drop("(?:in)?to (?:\\w+ )?(?:pots?|cups?)|(?:in )?pots|up|on")
+    bag.drop(
+        r"(?:in)?to (?:\d+(?:[.,/]\d+)?[ -]?(?:in|inch|inches|cm)[ -]|\w+ )?(?:pots?|cups?)"
+        r"|(?:in )?pots|up|on"
+    )
     where = take_where(bag, all_words=False)
     where = replace(where, everything=bag.has("everything|all trays"))
     bag.drop("all(?: of (?:them|it))?")
@@ -249,6 +260,7 @@ def build_lost(bag: Bag) -> Lost:
             cause = re.sub(
                 r"^(?:to|of|by|in|on|from|with|were|was|are|the)\s+", "", cause, flags=re.I
             )
+            cause = re.sub(r"(?:\s+(?:in|on|at|from|of|to|the))+$", "", cause, flags=re.I)
             bag.mask(0, len(bag.rest))
     return Lost(
         where=where,

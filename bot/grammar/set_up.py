@@ -8,7 +8,7 @@ from datetime import date
 from itertools import pairwise
 
 from bot.grammar.cells import take_place, take_shelf
-from bot.grammar.dates import Lean, take_dates
+from bot.grammar.dates import Lean, Said, take_dates
 from bot.grammar.languages import take_language
 from bot.grammar.names import take_quoted
 from bot.grammar.problems import (
@@ -97,6 +97,9 @@ def build_frost(bag: Bag) -> SetFrost:
     fahrenheit, _ = take_units(bag)
     bag.drop("file|minima|daily|unit|in")
     found = take_dates(bag, Lean.SEASON, weekdays=False)
+    for one in found:
+        if one.said is Said.RELATIVE:  # `frost last night` tells of one night, not of most years
+            raise DateNotUnderstood(typed=bag.whole[one.start : one.end].strip())
     marks: list[_Mark] = []
     while (hit := bag.find(r"\d{1,3}(?:[.,]\d+)?\s*(?:%|percent|per cent|pct)")) is not None:
         percent = take_percent(bag)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from bot.grammar.cells import take_everything, take_lot, take_place, take_shelf, take_sowing
+from bot.grammar.cells import Place, take_everything, take_lot, take_place, take_shelf, take_sowing
 from bot.grammar.crop_words import take_crop
 from bot.grammar.dates import Lean, take_date
 from bot.grammar.names import take_for_whom, take_member, take_rest_name
@@ -46,6 +46,8 @@ def take_where(
     lot = take_lot(bag)
     if bare_shelf and shelf is None and not place.trays:
         shelf = take_shelf(bag, bare=True)
+    if shelf is None and place == Place() and sowing is None and lot is None:
+        shelf = _only_shelf(bag)
     everything = all_words and take_everything(bag)
     return Where(
         trays=place.trays,
@@ -56,6 +58,17 @@ def take_where(
         lot=lot,
         everything=everything,
     )
+
+
+def _only_shelf(bag: Bag) -> str | None:
+    """Claim a shelf's code that stands alone: `watered A`, where `a tray` names none."""
+    alone = bag.rest.strip(" .,;:!\x00")
+    known = {code.casefold(): code for code in bag.context.shelves}
+    if alone.casefold() not in known:
+        return None
+    start = bag.rest.index(alone)
+    bag.mask(start, start + len(alone))
+    return known[alone.casefold()].upper()
 
 
 def finish_report(bag: Bag, told: Told) -> None:
