@@ -26,6 +26,7 @@ LOTS, PLACES, METHODS, SPEEDS, LOSSES = 10, 6, 4, 6, 6  # rows, so that one page
 SMALL, PLAIN, HEAD, TITLE = 8.5, 9.5, 11.0, 17.0
 BAR_WIDE: float = 46 * mm
 BAR_HIGH = 7.0
+FOOT: float = EDGE + 46  # below it only what the figures rest on
 
 
 def content(database: Database, values: Mapping[str, Any], now: datetime) -> bytes:
@@ -182,13 +183,18 @@ class _Page:
         self.y -= 2
 
     def _table(self, head: str, rows: Sequence[tuple[str, str]]) -> None:
-        if not rows:
+        """Write rows under a heading, as many as leave room for the foot of the page."""
+        line = PLAIN * 1.35
+        fit = int((self.y - FOOT - 30) // line)
+        if not rows or fit < 2:
             return
         self._head(head)
-        for name, value in rows:
-            self.y -= PLAIN * 1.35
+        shown = rows if len(rows) <= fit else rows[: fit - 1]
+        for name, value in shown:
+            self.y -= line
             self.canvas.setFillGray(0.1)
             self.canvas.setFont(pdf.REGULAR, PLAIN)
             half = self.room / 2 - 6
             self.canvas.drawString(EDGE, self.y, pdf.cut(name, PLAIN, half))
             self.canvas.drawString(EDGE + half + 12, self.y, pdf.cut(value, PLAIN, half))
+        self._more(len(rows) - len(shown))
