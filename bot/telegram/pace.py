@@ -22,6 +22,7 @@ SLACK_S = 0.02  # how much a late start may catch up
 CHAT_PER_S = 1.0
 BURST = 3
 GROUP_PER_MIN = 20
+OVERALL_MOST, WINDOW_S = 30, 0.97  # answered for in that time or still on the way
 MINUTE_S = 60.5
 SWEEP_S = 5.0
 
@@ -33,6 +34,8 @@ class Pace:
     unlimited: bool = False
     _next: float = 0.0
     _held: float = 0.0
+    _flying: int = 0
+    _ended: deque[float] = field(default_factory=deque)
     _chats: dict[int, float] = field(default_factory=dict)
     _groups: dict[int, deque[float]] = field(default_factory=dict)
     _swept: float = 0.0
@@ -41,14 +44,21 @@ class Pace:
         """Return how many messages may be started now: none or one, unless unlimited."""
         if self.unlimited and now >= self._held:
             return 1_000_000
+        while self._ended and self._ended[0] <= now - WINDOW_S:
+            self._ended.popleft()
         return int(now >= self.next_at())
 
     def next_at(self) -> float:
         """Return when the next message may be started."""
-        return self._held if self.unlimited else max(self._next, self._held)
+        if self.unlimited:
+            return self._held
+        full = self._flying + len(self._ended) >= OVERALL_MOST
+        freed = self._ended[0] + WINDOW_S if full and self._ended else 0.0
+        return max(self._next, self._held, freed)
 
     def start(self, now: float) -> None:
         """A message is started."""
+        self._flying += 1
         self._next = max(self._next, now - SLACK_S) + 1 / OVERALL_PER_S
 
     def hold(self, until: float) -> None:
@@ -57,8 +67,10 @@ class Pace:
 
     def end(self, chat: int, group: bool, now: float) -> None:
         """A message to a chat was answered for, however."""
+        self._flying = max(0, self._flying - 1)
         if self.unlimited:
             return
+        self._ended.append(now)
         self._chats[chat] = max(self._chats.get(chat, 0.0), now) + 1 / CHAT_PER_S
         if group:
             self._groups.setdefault(chat, deque()).append(now)
