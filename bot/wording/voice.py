@@ -6,6 +6,7 @@ Every phrase passes through `say` or `say_n`, which is also how the catalogue fi
 from __future__ import annotations
 
 import functools
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
@@ -55,7 +56,8 @@ class Voice:
 
     def listed(self, words: Iterable[str], style: str = "standard") -> str:
         """Return words as a list: `a, b and c`."""
-        return format_list(list(words), style=style, locale=self.locale)  # type: ignore[arg-type]
+        said = format_list(list(words), style=style, locale=self.locale)  # type: ignore[arg-type]
+        return _E_BEFORE_I.sub(" e ", said) if self.language == "es" else said
 
     # --- figures ---
 
@@ -155,6 +157,7 @@ class Voice:
         return self.people[member]
 
 
+_E_BEFORE_I = re.compile(r" y (?=h?[ií](?!e))", re.IGNORECASE)  # Ana e Inés, but nieve y hielo
 _EIGHTHS = {1: "1/8", 2: "1/4", 3: "3/8", 4: "1/2", 5: "5/8", 6: "3/4", 7: "7/8"}
 
 
