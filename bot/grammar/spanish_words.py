@@ -210,7 +210,11 @@ EVERYWHERE: tuple[Rule, ...] = (
     _rule(rf"para (?={_NAME})", "for "),
     _rule("para (?:la )?mesa (?=\\d)", "for table "),
     (re.compile(r"(?<=[a-z]\d) a (?=[a-z]\d)|(?<=[a-z]\d\d) a (?=[a-z]\d)"), " to "),
-    _rule("y(?= (?:[a-z]?\\d|[a-z]$|mon|tue|wed|thu|fri|sat|sun))", "and"),
+    _rule(
+        r"(?<!row )(?<!rows )(?<!fila )(?<!filas )"  # a row's letter
+        r"y(?= (?:[a-z]?\d|[a-z]$|mon|tue|wed|thu|fri|sat|sun))",
+        "and",
+    ),
 )  # fmt: skip
 
 OF_COMMAND: dict[str, tuple[Rule, ...]] = {
