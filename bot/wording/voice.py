@@ -157,7 +157,7 @@ class Voice:
         return self.people[member]
 
 
-_E_BEFORE_I = re.compile(r" y (?=h?[ií](?!e))", re.IGNORECASE)  # Ana e Inés, but nieve y hielo
+_E_BEFORE_I = re.compile(r" y (?=h?[ií](?!e))", re.IGNORECASE)  # not said
 _EIGHTHS = {1: "1/8", 2: "1/4", 3: "3/8", 4: "1/2", 5: "5/8", 6: "3/4", 7: "7/8"}
 
 
