@@ -52,7 +52,7 @@ def welcomed(reply: r.Welcomed, voice: Voice) -> Message:
     else:
         lines.append(voice.say("Nothing is due today."))
     lines.append(
-        voice.say("Report in a few words (watered T1, 12 tomatoes up), or ask: why are they tall?")
+        voice.say("Report in a few words (watered T1, 12 tomatoes up), or ask: why are they leggy?")
         if reply.private
         else voice.say("Report in a few words: /watered T1, /up 12 tomato")
     )
