@@ -91,7 +91,7 @@ class Happening:
         kind: `up`, `watered`, `moist`, `temp`, `light`, `thinned`, `potted`, `fed`, `out`,
             `planted`, `lost`, `note`.
         on: local date; `at`: instant of recording.
-        values: what was said, by names documented in core/handlers/reports.py.
+        values: what was said, by the names its handler in core/handlers writes.
         did: member id of who did it.
     """
 

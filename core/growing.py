@@ -64,6 +64,7 @@ def follow(sowing: SowingOf) -> Growing:
     Checked by: tests/core/test_growing.py.
     """
     up = alive = lost = planted = 0
+    known = 0  # plants that have stood: a count taken back leaves those potted up since
     counts: list[tuple[date, int]] = []
     first_up: date | None = None
     thinned = potted = fed = planted_on = None
@@ -77,8 +78,8 @@ def follow(sowing: SowingOf) -> Growing:
         match report.kind:
             case "up":
                 total = int(values["total"])
-                alive = max(0, alive + total - up)
-                up = total
+                alive = max(0, alive + total - known)
+                up = known = total
                 counts.append((report.on, total))
                 if total > 0:
                     first_up = first_up or report.on
@@ -91,6 +92,7 @@ def follow(sowing: SowingOf) -> Growing:
                 potted = report.on
                 if values.get("count") is not None:
                     alive = min(alive, int(values["count"])) if alive else int(values["count"])
+                    known = max(known, alive)
                 into = values.get("tray")
                 tray = str(into) if into else None
                 cells = tuple(Cell.of(label) for label in str(values.get("cells", "")).split())

@@ -71,7 +71,7 @@ def _label(choice: Request, line: Line, voice: Voice) -> str:
     years = {v.year for every in (mine, *others) for v in every.values() if isinstance(v, date)}
     with_year = years != {voice.today.year} and not isinstance(choice, SetFrost)
     words = [_word(name, value, line.typed, with_year, voice) for name, value in apart.items()]
-    kept = [word for word in words if word]
+    kept = [word for word in dict.fromkeys(words) if word]  # one day may be first and last
     return ", ".join(kept) if kept else Button("", choice).command
 
 

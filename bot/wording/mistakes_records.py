@@ -280,6 +280,8 @@ def quantity(value: float, unit: str, voice: Voice) -> str:
         return voice.temp_exact(value)
     if unit == "mm":
         return voice.length(value)
+    if unit == "year":
+        return str(int(value))
     shown = {"h": "h", "lx": "lx", "umol": "µmol", "ppm": "ppm", "percent": "%"}.get(unit, unit)
     return f"{voice.number(value)} {shown}".strip()
 

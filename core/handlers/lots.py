@@ -134,7 +134,7 @@ def _check(request: SetLot, today: date) -> None:
             given=request.packed_for,
             lo=today.year - OLDEST_LOT,
             hi=today.year + 2,
-            unit="",
+            unit="year",
         )
 
 

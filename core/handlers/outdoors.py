@@ -8,11 +8,11 @@ from sqlalchemy.orm import Session
 
 from core import outlook
 from core.crops import crop_by_id
-from core.errors import CellsEmpty, CountTooHigh, NoSuchSowing, UserError, ValueAbsurd
+from core.errors import CellsEmpty, CountTooHigh, UserError, ValueAbsurd
 from core.frost_seasons import season_year
 from core.garden import Garden, SowingOf
 from core.growing import Growing, Stage, follow
-from core.handlers.aim import one_sowing, sowings_meant, standing
+from core.handlers.aim import choose, one_sowing, sowings_meant
 from core.handlers.doers import doer, named
 from core.handlers.sowing import day_of, learn
 from core.records import models as m
@@ -29,15 +29,18 @@ NEAR = timedelta(days=30)
 
 
 def out(request: Out, scene: Scene, session: Session) -> Reply:
-    """Record hours outside for the sowings named; nothing named = those hardening or about to.
+    """Record hours outside for the sowings named; nothing named = those hardening or about to,
+    and when there is none of these, the member is asked.
 
-    Raises ValueAbsurd, NoSuchSowing.
+    Raises ValueAbsurd, NoSuchSowing, CellsEmpty.
     """
     assert scene.group_id is not None
     if request.hours is not None and not 0 < request.hours <= 24:
         raise ValueAbsurd(quantity="hours", given=request.hours, lo=0.5, hi=24, unit="h")
     garden = snapshot.garden(session, scene.group_id, scene.today)
     found = _going_out(garden, request, scene.today)
+    if isinstance(found, Choice):
+        return found
     on = day_of(request, scene, earliest=min(s.sown_on for s, _ in found))
     did, for_name = doer(garden, request.for_whom)
     values = {"hours": request.hours, "overnight": request.overnight}
@@ -66,16 +69,19 @@ def out(request: Out, scene: Scene, session: Session) -> Reply:
     )
 
 
-def _going_out(garden: Garden, request: Out, today: date) -> list[tuple[SowingOf, Growing]]:
-    if not request.where.empty:
-        found = [p for p in sowings_meant(garden, request.where) if p[1].up > 0]
-    else:
-        found = [p for p in standing(garden) if p[1].stage is Stage.HARDENING]
-        if not found:
-            found = [p for p in standing(garden) if p[1].up > 0 and _near(garden, p[0], today)]
+def _going_out(
+    garden: Garden, request: Out, today: date
+) -> list[tuple[SowingOf, Growing]] | Choice:
+    meant = sowings_meant(garden, request.where)
+    found = [pair for pair in meant if pair[1].up > 0]
     if not found:
-        raise NoSuchSowing(crop=request.where.crop)
-    return found
+        tray = meant[0][1].tray if len({growing.tray for _, growing in meant}) == 1 else None
+        raise CellsEmpty(tray=tray or "", cells="")
+    if not request.where.empty:
+        return found
+    hardening = [pair for pair in found if pair[1].stage is Stage.HARDENING]
+    due = hardening or [pair for pair in found if _near(garden, pair[0], today)]
+    return due or choose(request, found)
 
 
 def _near(garden: Garden, sowing: SowingOf, today: date) -> bool:
@@ -186,7 +192,7 @@ def lost(request: Lost, scene: Scene, session: Session) -> Reply:
     if count is not None and growing.up and count > growing.alive:
         raise CountTooHigh(sowing=sowing.code, given=count, most=growing.alive, of="alive")
     if count is not None and not growing.up:
-        if count < len(sowing.cells):
+        if count not in (len(sowing.cells), sowing.seeds):  # a few plants, of a sowing with none
             raise CountTooHigh(sowing=sowing.code, given=count, most=0, of="up")
         count = None
     everything = count is None or count == growing.alive
