@@ -22,7 +22,7 @@ from core.records.database import Database
 from core.season_results import LotResult, SeasonResults, season_results
 
 EDGE: float = 16 * mm
-LOTS, PLACES, METHODS, SPEEDS, LOSSES = 10, 6, 4, 6, 6  # rows, so that one page holds them
+LOTS, PLACES, METHODS, SPEEDS, LOSSES = 8, 5, 3, 5, 5  # rows, so that one page holds them
 SMALL, PLAIN, HEAD, TITLE = 8.5, 9.5, 11.0, 17.0
 BAR_WIDE: float = 46 * mm
 BAR_HIGH = 7.0
@@ -85,10 +85,12 @@ class _Page:
         self._table(
             voice.say("By place"),
             [(words.place_name(p, voice), words.counted(p.tally, voice)) for p in places],
+            PLACES + METHODS,
         )
         self._table(
             voice.say("Days to come up"),
-            [(voice.crop(s.crop), words.speed(s, voice)) for s in found.speeds[:SPEEDS]],
+            [(voice.crop(s.crop), words.speed(s, voice)) for s in found.speeds],
+            SPEEDS,
         )
         self._table(
             voice.say("Losses"),
@@ -97,8 +99,9 @@ class _Page:
                     loss.cause or voice.say("cause unknown"),
                     words.loss(loss.plants, loss.sowings, voice),
                 )
-                for loss in found.losses[:LOSSES]
+                for loss in found.losses
             ],
+            LOSSES,
         )
         if found.total is not None:
             self.y -= 6
@@ -182,10 +185,10 @@ class _Page:
             self._line(verdict, SMALL, grey=True)
         self.y -= 2
 
-    def _table(self, head: str, rows: Sequence[tuple[str, str]]) -> None:
-        """Write rows under a heading, as many as leave room for the foot of the page."""
+    def _table(self, head: str, rows: Sequence[tuple[str, str]], most: int) -> None:
+        """Write at most `most` rows under a heading, and none where the foot needs the room."""
         line = PLAIN * 1.35
-        fit = int((self.y - FOOT - 30) // line)
+        fit = min(most + 1, int((self.y - FOOT - 30) // line))
         if not rows or fit < 2:
             return
         self._head(head)

@@ -51,7 +51,7 @@ def left_out(found: SeasonResults, voice: Voice) -> str:
 def lot_name(result: LotResult, voice: Voice) -> str:
     """Return a lot's row head."""
     crop = voice.crop(result.crop, result.variety)
-    return voice.say("{crop}, lot {lot}", crop=crop, lot=result.lot) if result.lot else crop
+    return voice.say("{lot} {crop}", lot=result.lot, crop=crop) if result.lot else crop
 
 
 def counted(tally: Tally, voice: Voice) -> str:
@@ -82,7 +82,11 @@ def place_name(result: PlaceResult, voice: Voice) -> str:
 
 def speed(result: SpeedResult, voice: Voice) -> str:
     """Return how fast a crop came up."""
-    return voice.say("mean {days} days after sowing", days=voice.number(result.mean_days, 1))
+    mean = voice.number(result.mean_days, 1)
+    if result.half_days is None:
+        return voice.say("mean {mean} days after sowing", mean=mean)
+    half = voice.number(result.half_days, 1)
+    return voice.say("mean {mean} days after sowing, half by {half}", mean=mean, half=half)
 
 
 def loss(plants: int, sowings: int, voice: Voice) -> str:

@@ -38,7 +38,7 @@ def test_the_page_says_the_figures_and_what_they_rest_on() -> None:
     assert found.total is not None
     assert f"of {found.total.seeds} seeds came up" in text
     assert f"{found.total.share:.0%}" in text
-    assert "tomato (Amber Pip), lot L1" in text
+    assert "L1 tomato (Amber Pip)" in text
     assert "95% Wilson interval" in text
     assert "7 CFR 201.31" in text
 
