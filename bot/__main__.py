@@ -31,6 +31,12 @@ Exit status 1 when there is any."""
 PARKED = """\
 List the updates and messages that could not be handled: when, of what kind, and where in the
 program it failed. No ids, names or words of members are shown."""
+BACKUP = """\
+Write the whole database into one new file, while the bot goes on running. The file is the same
+whether the database is SQLite or PostgreSQL. It holds names and all that was reported."""
+RESTORE = """\
+Read a backup into an empty database, SQLite or PostgreSQL, whichever it was taken from. The file
+is proved whole first; one of an earlier version is brought up to this one."""
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -72,6 +78,14 @@ def build_parser() -> argparse.ArgumentParser:
         "parked", help="list what was set aside", description=PARKED, formatter_class=plain
     )
     parked.add_argument("--database", metavar="URL", help="instead of DATABASE_URL")
+
+    for word, short, long in (
+        ("backup", "write the whole database into a file", BACKUP),
+        ("restore", "read a backup into an empty database", RESTORE),
+    ):
+        keeping = words.add_parser(word, help=short, description=long, formatter_class=plain)
+        keeping.add_argument("file", metavar="FILE", type=Path)
+        keeping.add_argument("--database", metavar="URL", help="instead of DATABASE_URL")
     return parser
 
 
@@ -106,6 +120,8 @@ def _command(arguments: Sequence[str] | None) -> int:
     try:
         if given.word == "parked":
             return _parked(given.database)
+        if given.word in ("backup", "restore"):
+            return _keep(given.word, given.file, given.database)
         return _serve()
     except SettingsBroken as broken:
         for fault in broken.faults:
@@ -155,13 +171,9 @@ def _check(data: Path | None) -> int:
 
 
 def _parked(url: str | None) -> int:
-    from bot.open_database import as_url
     from bot.parked import parked_lines
-    from bot.settings import load
 
-    environment = {**os.environ, "DATABASE_URL": as_url(url)} if url else os.environ
-
-    database = _open(load(environment, env_file=ENV_FILE))
+    database = _open(_settings(url))
     try:
         with database.transaction() as session:
             lines = list(parked_lines(session))
@@ -172,6 +184,24 @@ def _parked(url: str | None) -> int:
     if not lines:
         print("Nothing is parked.")
     return OK
+
+
+def _keep(word: str, file: Path, url: str | None) -> int:
+    from bot.backup import back_up, put_back
+    from bot.clock import SystemClock
+
+    place = _settings(url).database_url
+    print(back_up(place, file, SystemClock().now()) if word == "backup" else put_back(place, file))
+    return OK
+
+
+def _settings(url: str | None) -> Settings:
+    """Return the settings, with another database where one was named."""
+    from bot.open_database import as_url
+    from bot.settings import load
+
+    environment = {**os.environ, "DATABASE_URL": as_url(url)} if url else os.environ
+    return load(environment, env_file=ENV_FILE)
 
 
 def _serve() -> int:

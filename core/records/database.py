@@ -1,7 +1,8 @@
 """Engines and sessions: SQLite by default, PostgreSQL by URL.
 
 SQLite runs in WAL mode with foreign keys on, and every transaction begins IMMEDIATE: two writers
-queue at the start instead of failing half way.
+queue at the start instead of failing half way. Only a connection with the execution option
+`reads_only` begins without that: it sees one instant, while others go on writing.
 """
 
 from __future__ import annotations
@@ -54,7 +55,8 @@ def open_engine(url: str, *, pool_size: int = 5) -> Engine:
 
     @event.listens_for(engine, "begin")
     def begin(connection: Any) -> None:
-        connection.exec_driver_sql("BEGIN IMMEDIATE")
+        reads_only = connection.get_execution_options().get("reads_only", False)
+        connection.exec_driver_sql("BEGIN" if reads_only else "BEGIN IMMEDIATE")
 
     return engine
 

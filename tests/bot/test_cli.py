@@ -51,7 +51,7 @@ def run(
 # --- help and version ---
 
 
-@pytest.mark.parametrize("word", ["chat", "serve", "check", "parked"])
+@pytest.mark.parametrize("word", ["chat", "serve", "check", "parked", "backup", "restore"])
 def test_every_command_has_help(word: str, tmp_path: Path) -> None:
     done = run(word, "--help", folder=tmp_path)
     assert done.returncode == 0
@@ -63,7 +63,7 @@ def test_help_lists_the_commands_and_no_command_shows_it(tmp_path: Path) -> None
     asked, bare = run("--help", folder=tmp_path), run(folder=tmp_path)
     assert (asked.returncode, bare.returncode) == (0, 2)
     assert asked.stdout == bare.stdout
-    for word in ("chat", "serve", "check", "parked"):
+    for word in ("chat", "serve", "check", "parked", "backup", "restore"):
         assert re.search(rf"^    {word} ", asked.stdout, re.MULTILINE)
 
 
