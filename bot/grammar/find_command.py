@@ -41,8 +41,9 @@ _GREETING = re.compile(
     re.IGNORECASE,
 )
 _OUT_OF = re.compile(r"out\s+of\s", re.IGNORECASE)  # `10 out of 12 up` is no hardening
-_LEAST_NEAR = 4  # letters below which a word lies near too many others
-_NEAR = 72.0  # likeness (0-100) from which a command word is offered
+_LEAST_NEAR = 3  # letters below which a word lies near too many others
+_NEAR = {3: 66.0}  # likeness (0-100) from which a command word is offered, by letters typed
+_NEAR_LONGER = 75.0  # `thanks` is no slip of `tasks`
 _WEAK = ("up", "out", "low", "light", "dry", "wet", "showing", "outside", "tonight", "plant")
 
 
@@ -159,7 +160,11 @@ def nearest_words(typed: str) -> tuple[str, ...]:
         return ()
     words = [word for word, command in WORDS.items() if command.section != "buttons"]
     hits = process.extract(
-        typed[:40].casefold(), words, scorer=fuzz.ratio, score_cutoff=_NEAR, limit=6
+        typed[:40].casefold(),
+        words,
+        scorer=fuzz.ratio,
+        limit=6,
+        score_cutoff=_NEAR.get(len(typed), _NEAR_LONGER),
     )
     return tuple(dict.fromkeys(WORDS[word].word for word, _, _ in hits))[:3]
 

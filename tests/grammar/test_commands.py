@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from bot.grammar import COMMANDS, WORDS, Command, parse
-from bot.grammar.find_command import find_command
+from bot.grammar.find_command import find_command, nearest_words
 from tests.grammar.made import CONTEXT, request_types
 
 EXAMPLES = [(command, example) for command in COMMANDS for example in command.examples]
@@ -55,3 +55,13 @@ def test_menu_words_fit_the_platform() -> None:
         assert command.word.isalpha()
         assert len(command.word) <= 32
         assert command.examples[0].startswith(f"/{command.word}")
+
+
+@pytest.mark.parametrize("typed", ["hi", "the", "thanks", "brought", "no", "great"])
+def test_a_word_of_talk_is_offered_no_command(typed: str) -> None:
+    assert nearest_words(typed) == ()
+
+
+@pytest.mark.parametrize(("typed", "near"), [("sew", "sow"), ("wattered", "watered")])
+def test_a_slip_is_offered_the_command_it_lies_near(typed: str, near: str) -> None:
+    assert nearest_words(typed)[0] == near
