@@ -8,10 +8,11 @@ from datetime import UTC, date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import select, update
+from sqlalchemy import bindparam, insert, select, update
 from sqlalchemy.orm import Session
 
 from core.records import models as m
+from core.records.prepared import table
 from core.scene import Scene
 
 NOON = time(12)
@@ -29,9 +30,21 @@ class Entry:
     shelf: int | None = None
 
 
+_LOCKED = (
+    select(m.Group)
+    .where(m.Group.id == bindparam("group"))
+    .with_for_update()
+    .execution_options(populate_existing=True)
+)
+_REPORTS = insert(table(m.Report))
+
+
 def lock_group(session: Session, group_id: int) -> m.Group:
-    """Return the group's row, held until the transaction ends: one writer a group at a time."""
-    return session.scalars(select(m.Group).where(m.Group.id == group_id).with_for_update()).one()
+    """Return the group's row, held until the transaction ends: one writer a group at a time.
+
+    It is read anew: another process may have changed it while this one waited.
+    """
+    return session.scalars(_LOCKED, {"group": group_id}).one()
 
 
 def write_act(
@@ -67,22 +80,23 @@ def write_act(
     group.next_act += 1
     session.add(act)
     session.flush()
-    for entry in entries:
-        session.add(
-            m.Report(
-                group_id=group.id,
-                act_id=act.id,
-                kind=entry.kind,
-                sowing_id=entry.sowing,
-                tray_id=entry.tray,
-                shelf_id=entry.shelf,
-                on_day=entry.on,
-                at=_instant(entry.on, scene),
-                values=dict(entry.values),
-                undone=False,
-            )
-        )
-    session.flush()
+    if entries:
+        reports = [
+            {
+                "group_id": group.id,
+                "act_id": act.id,
+                "kind": entry.kind,
+                "sowing_id": entry.sowing,
+                "tray_id": entry.tray,
+                "shelf_id": entry.shelf,
+                "on_day": entry.on,
+                "at": _instant(entry.on, scene),
+                "values": dict(entry.values),
+                "undone": False,
+            }
+            for entry in entries
+        ]
+        session.execute(_REPORTS, reports)
     return act
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
@@ -11,6 +12,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session, aliased
 
 from core.records import models as m
+from core.records.prepared import table
 
 
 def store(
@@ -116,13 +118,18 @@ def forget(session: Session, before: datetime, parked_before: datetime, limit: i
 
 def ignoring(session: Session, model: type[m.Base]) -> Any:
     """Return an insert that passes over rows whose natural key is there."""
-    match session.get_bind().dialect.name:
+    return _ignoring(session.get_bind().dialect.name, model)
+
+
+@functools.cache
+def _ignoring(engine: str, model: type[m.Base]) -> Any:
+    match engine:
         case "sqlite":
-            return sqlite.insert(model).on_conflict_do_nothing()
+            return sqlite.insert(table(model)).on_conflict_do_nothing()
         case "postgresql":
-            return postgresql.insert(model).on_conflict_do_nothing()
+            return postgresql.insert(table(model)).on_conflict_do_nothing()
         case _:
-            return insert(model)
+            return insert(table(model))
 
 
 def park(session: Session, row: m.Inbox, error: str, now: datetime) -> None:

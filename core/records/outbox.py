@@ -23,15 +23,16 @@ def put(
 ) -> None:
     """Add a message unless one of that key is there."""
     session.execute(
-        ignoring(session, m.Outbox).values(
-            key=key,
-            chat_id=chat_id,
-            notice_id=notice_id,
-            body=body,
-            due_at=due_at,
-            state="due",
-            tries=0,
-        )
+        ignoring(session, m.Outbox),
+        {
+            "key": key,
+            "chat_id": chat_id,
+            "notice_id": notice_id,
+            "body": body,
+            "due_at": due_at,
+            "state": "due",
+            "tries": 0,
+        },
     )
 
 

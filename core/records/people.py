@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, time
 
-from sqlalchemy import or_, select, update
+from sqlalchemy import bindparam, or_, select, update
 from sqlalchemy.orm import Session
 
 from core.records import models as m
@@ -12,14 +12,35 @@ from core.records import models as m
 ROUND_AT = time(7, 30)
 QUIET_FROM, QUIET_TO = time(21, 0), time(7, 0)
 
+# asked with every update, and therefore made once
+_CHAT = select(m.Chat).where(
+    m.Chat.platform == bindparam("platform"), m.Chat.platform_chat == bindparam("chat")
+)
+_PERSON = select(m.Person).where(
+    m.Person.platform == bindparam("platform"), m.Person.platform_user == bindparam("user")
+)
+_MEMBERSHIP = select(m.Member).where(
+    m.Member.group_id == bindparam("group"),
+    m.Member.person_id == bindparam("person"),
+    m.Member.left_at.is_(None),
+)
+_GROUPS = (
+    select(m.Group)
+    .join(m.Member, m.Member.group_id == m.Group.id)
+    .where(
+        m.Member.person_id == bindparam("person"),
+        m.Member.left_at.is_(None),
+        m.Group.closed_at.is_(None),
+    )
+    .order_by(m.Group.id)
+)
+
 
 def chat_of(
     session: Session, platform: str, platform_chat: str, *, private: bool, title: str | None = None
 ) -> m.Chat:
     """Return the row of a chat, made when it is new."""
-    row = session.scalars(
-        select(m.Chat).where(m.Chat.platform == platform, m.Chat.platform_chat == platform_chat)
-    ).one_or_none()
+    row = session.scalars(_CHAT, {"platform": platform, "chat": platform_chat}).one_or_none()
     if row is None:
         row = m.Chat(
             platform=platform,
@@ -44,9 +65,7 @@ def person_of(
     session: Session, platform: str, user: str, *, name: str, username: str | None, now: datetime
 ) -> m.Person:
     """Return the row of an account, made when it is new; the username follows the messenger."""
-    row = session.scalars(
-        select(m.Person).where(m.Person.platform == platform, m.Person.platform_user == user)
-    ).one_or_none()
+    row = session.scalars(_PERSON, {"platform": platform, "user": user}).one_or_none()
     if row is None:
         row = m.Person(
             platform=platform,
@@ -101,13 +120,7 @@ def found_group(session: Session, name: str, now: datetime, *, demo: bool = Fals
 
 def membership(session: Session, group_id: int, person_id: int) -> m.Member | None:
     """Return a person's live membership of a group."""
-    return session.scalars(
-        select(m.Member).where(
-            m.Member.group_id == group_id,
-            m.Member.person_id == person_id,
-            m.Member.left_at.is_(None),
-        )
-    ).one_or_none()
+    return session.scalars(_MEMBERSHIP, {"group": group_id, "person": person_id}).one_or_none()
 
 
 def join(
@@ -156,18 +169,7 @@ def free_name(session: Session, group_id: int, wanted: str) -> str:
 
 def groups_of(session: Session, person_id: int) -> list[m.Group]:
     """Return the groups a person belongs to, oldest first."""
-    return list(
-        session.scalars(
-            select(m.Group)
-            .join(m.Member, m.Member.group_id == m.Group.id)
-            .where(
-                m.Member.person_id == person_id,
-                m.Member.left_at.is_(None),
-                m.Group.closed_at.is_(None),
-            )
-            .order_by(m.Group.id)
-        )
-    )
+    return list(session.scalars(_GROUPS, {"person": person_id}))
 
 
 def group_chat(session: Session, group_id: int) -> m.Chat | None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date, timedelta
+from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from core.cells import Cell
@@ -23,7 +24,9 @@ from core.garden import (
     SowingOf,
     TrayOf,
 )
+from core.records import garden_statements as statements
 from core.records import models as m
+from core.records.prepared import rows
 
 RECENT_DAYS = 90  # how far back tray, shelf and site reports are read
 LOOK_BACK = timedelta(days=RECENT_DAYS)
@@ -55,29 +58,17 @@ def garden(session: Session, group_id: int, today: date) -> Garden:
     group = session.get(m.Group, group_id)
     if group is None:
         raise LookupError(group_id)
-    shelves = session.scalars(select(m.Shelf).where(m.Shelf.group_id == group_id)).all()
-    trays = session.scalars(
-        select(m.Tray).where(m.Tray.group_id == group_id, m.Tray.retired_on.is_(None))
-    ).all()
+    shelves = rows(session, statements.SHELVES, group=group_id)
+    trays = rows(session, statements.TRAYS, group=group_id)
     shelf_codes = {shelf.id: shelf.code for shelf in shelves}
     tray_codes = {tray.id: tray.code for tray in trays}
     sowings = open_sowings(session, group_id, tray_codes)
     plan = accepted_plan(session, group_id)
-    reports = session.scalars(
-        select(m.Report)
-        .where(
-            m.Report.group_id == group_id,
-            m.Report.kind.in_(("watered", "moist", "temp", "light", "note", "fed")),
-            m.Report.on_day >= today - LOOK_BACK,
-            m.Report.sowing_id.is_(None),
-            ~m.Report.undone,
-        )
-        .order_by(m.Report.on_day, m.Report.id)
-    ).all()
+    since = today - LOOK_BACK
     tray_reports: dict[str, list[Happening]] = defaultdict(list)
     shelf_reports: dict[str, list[Happening]] = defaultdict(list)
     site_reports: list[Happening] = []
-    for row in reports:
+    for row in rows(session, statements.RECENT, group=group_id, since=since):
         value = happening(row)
         if row.tray_id is not None:
             if row.tray_id in tray_codes:
@@ -103,19 +94,13 @@ def garden(session: Session, group_id: int, today: date) -> Garden:
         lots=lots(session, group_id),
         members=members(session, group_id),
         sowings=sowings,
-        tray_reports={code: tuple(rows) for code, rows in tray_reports.items()},
-        shelf_reports={code: tuple(rows) for code, rows in shelf_reports.items()},
+        tray_reports={code: tuple(found) for code, found in tray_reports.items()},
+        shelf_reports={code: tuple(found) for code, found in shelf_reports.items()},
         site_reports=tuple(site_reports),
         duties=_duties(session, group_id),
         absences=tuple(
             AbsenceOf(id=row.id, member=row.member_id, first=row.first_on, last=row.last_on)
-            for row in session.scalars(
-                select(m.Absence).where(
-                    m.Absence.group_id == group_id,
-                    m.Absence.ended_at.is_(None),
-                    m.Absence.last_on >= today - LOOK_BACK,
-                )
-            )
+            for row in rows(session, statements.ABSENCES, group=group_id, since=since)
         ),
         closures=closures(session, group_id),
         plan=plan,
@@ -131,7 +116,7 @@ def natural(code: str) -> tuple[str, int, str]:
     return letters, int(digits or 0), code
 
 
-def happening(row: m.Report) -> Happening:
+def happening(row: Any) -> Happening:
     """Return a report's row as a plain value."""
     return Happening(
         id=row.id,
@@ -147,7 +132,7 @@ def happening(row: m.Report) -> Happening:
 
 
 def sowing_values(
-    row: m.Sowing, tray: str, lot: str | None, happenings: Iterable[Happening], did: int | None
+    row: Any, tray: str, lot: str | None, happenings: Iterable[Happening], did: int | None
 ) -> SowingOf:
     """Return a sowing's row with its reports as a plain value."""
     return SowingOf(
@@ -173,9 +158,7 @@ def open_sowings(
     session: Session, group_id: int, tray_codes: dict[int, str]
 ) -> tuple[SowingOf, ...]:
     """Return the sowings that are not finished, oldest first, with their live reports."""
-    return read_sowings(
-        session, tray_codes, m.Sowing.group_id == group_id, m.Sowing.closed_on.is_(None)
-    )
+    return _read(session, tray_codes, *statements.OPEN, group=group_id)
 
 
 def all_sowings(session: Session, group_id: int) -> tuple[SowingOf, ...]:
@@ -189,34 +172,30 @@ def read_sowings(
     session: Session, tray_codes: dict[int, str], *which: object
 ) -> tuple[SowingOf, ...]:
     """Return the sowings that fit, oldest first, with their live reports: two queries."""
-    rows = session.execute(
-        select(m.Sowing, m.Lot.code, m.Act.did_id)
-        .outerjoin(m.Lot, m.Lot.id == m.Sowing.lot_id)
-        .join(m.Act, m.Act.id == m.Sowing.act_id)
-        .where(*which, ~m.Sowing.void)  # type: ignore[arg-type]
-        .order_by(m.Sowing.sown_on, m.Sowing.number)
-    ).all()
-    found: dict[int, list[Happening]] = {row[0].id: [] for row in rows}
+    return _read(session, tray_codes, *statements.sowings_where(*which))
+
+
+def _read(
+    session: Session,
+    tray_codes: dict[int, str],
+    sowings: Select[Any],
+    reports: Select[Any],
+    **values: Any,
+) -> tuple[SowingOf, ...]:
+    read = rows(session, sowings, **values)
+    found: dict[int, list[Happening]] = {row.id: [] for row in read}
     if found:
-        for report in session.scalars(
-            select(m.Report)
-            .join(m.Sowing, m.Sowing.id == m.Report.sowing_id)
-            .where(*which, ~m.Sowing.void, ~m.Report.undone)  # type: ignore[arg-type]
-            .order_by(m.Report.on_day, m.Report.id)
-        ):
+        for report in rows(session, reports, **values):
             if report.sowing_id in found:
                 found[report.sowing_id].append(happening(report))
     return tuple(
-        sowing_values(sowing, tray_codes.get(sowing.tray_id, "?"), lot, found[sowing.id], did)
-        for sowing, lot, did in rows
+        sowing_values(row, tray_codes.get(row.tray_id, "?"), row.lot, found[row.id], row.did)
+        for row in read
     )
 
 
 def lots(session: Session, group_id: int) -> dict[str, LotOf]:
     """Return the lots still in use, by code."""
-    rows = session.scalars(
-        select(m.Lot).where(m.Lot.group_id == group_id, m.Lot.used_up_on.is_(None))
-    ).all()
     return {
         row.code: LotOf(
             id=row.id,
@@ -230,43 +209,29 @@ def lots(session: Session, group_id: int) -> dict[str, LotOf]:
             label_percent=row.label_percent,
             treated=row.treated,
         )
-        for row in sorted(rows, key=lambda lot: natural(lot.code))
+        for row in sorted(
+            rows(session, statements.LOTS, group=group_id), key=lambda lot: natural(lot.code)
+        )
     }
 
 
 def members(session: Session, group_id: int) -> dict[int, MemberOf]:
     """Return the members who have not left, by id, oldest first."""
-    private = (
-        select(m.Chat.id)
-        .where(m.Chat.person_id == m.Member.person_id, m.Chat.private, m.Chat.dead_since.is_(None))
-        .exists()
-    )
-    rows = session.execute(
-        select(m.Member, private, m.Person.reminders, m.Person.quiet_from, m.Person.quiet_to)
-        .outerjoin(m.Person, m.Person.id == m.Member.person_id)
-        .where(m.Member.group_id == group_id, m.Member.left_at.is_(None))
-        .order_by(m.Member.id)
-    )
     return {
         row.id: MemberOf(
             id=row.id,
             name=row.name,
             person=row.person_id,
             coordinator=row.coordinator,
-            private=bool(open_ and reminders is not False),
-            quiet=(quiet_from, quiet_to) if quiet_from and quiet_to else None,
+            private=bool(row.open and row.reminders is not False),
+            quiet=(row.quiet_from, row.quiet_to) if row.quiet_from and row.quiet_to else None,
         )
-        for row, open_, reminders, quiet_from, quiet_to in rows
+        for row in rows(session, statements.MEMBERS, group=group_id)
     }
 
 
 def closures(session: Session, group_id: int) -> tuple[ClosureOf, ...]:
     """Return the closures that stand."""
-    rows = session.scalars(
-        select(m.Closure)
-        .where(m.Closure.group_id == group_id, m.Closure.ended_at.is_(None))
-        .order_by(m.Closure.first_on, m.Closure.weekday)
-    )
     return tuple(
         ClosureOf(
             id=row.id,
@@ -275,22 +240,15 @@ def closures(session: Session, group_id: int) -> tuple[ClosureOf, ...]:
             weekday=row.weekday,
             label=row.label,
         )
-        for row in rows
+        for row in rows(session, statements.CLOSURES, group=group_id)
     )
 
 
 def speeds(session: Session, group_id: int) -> dict[str, tuple[tuple[float, int], ...]]:
     """Return how fast sowings came up against the table, by crop, the last few hundred."""
     found: dict[str, list[tuple[float, int]]] = defaultdict(list)
-    rows = session.execute(
-        select(m.Sowing.crop, m.Sowing.speed_ratio, m.Sowing.speed_seeds)
-        .where(m.Sowing.group_id == group_id, m.Sowing.speed_ratio.is_not(None), ~m.Sowing.void)
-        .order_by(m.Sowing.number.desc())
-        .limit(300)
-    )
-    for crop, ratio, seeds in rows:
-        if ratio is not None:
-            found[crop].append((ratio, seeds or 1))
+    for row in rows(session, statements.SPEEDS, group=group_id):
+        found[row.crop].append((row.speed_ratio, row.speed_seeds or 1))
     return {crop: tuple(pairs) for crop, pairs in found.items()}
 
 
@@ -298,30 +256,17 @@ def sown_items(session: Session, group_id: int, plan: m.Json | None) -> frozense
     """Return which sowings of a plan were sown, finished ones too."""
     if plan is None:
         return frozenset()
-    rows = session.scalars(
-        select(m.Sowing.plan_item).where(
-            m.Sowing.group_id == group_id, m.Sowing.plan_item.is_not(None), ~m.Sowing.void
-        )
-    )
-    return frozenset(row for row in rows if row) | frozenset(plan.get("sown", ()))
+    sown = (row.plan_item for row in rows(session, statements.SOWN, group=group_id))
+    return frozenset(item for item in sown if item) | frozenset(plan.get("sown", ()))
 
 
 def accepted_plan(session: Session, group_id: int) -> m.Json | None:
     """Return the body of the plan in force."""
-    row = session.scalars(
-        select(m.Plan)
-        .where(
-            m.Plan.group_id == group_id,
-            m.Plan.accepted_at.is_not(None),
-            m.Plan.dropped_at.is_(None),
-        )
-        .order_by(m.Plan.id.desc())
-        .limit(1)
-    ).first()
-    return None if row is None else {**row.body, "id": row.id}
+    found = rows(session, statements.IN_FORCE, group=group_id)
+    return {**found[0].body, "id": found[0].id} if found else None
 
 
-def _shelf(row: m.Shelf) -> ShelfOf:
+def _shelf(row: Any) -> ShelfOf:
     return ShelfOf(
         id=row.id,
         code=row.code,
@@ -338,11 +283,6 @@ def _shelf(row: m.Shelf) -> ShelfOf:
 
 
 def _duties(session: Session, group_id: int) -> tuple[DutyOf, ...]:
-    rows = session.scalars(
-        select(m.Duty)
-        .where(m.Duty.group_id == group_id, m.Duty.ended_at.is_(None))
-        .order_by(m.Duty.id)
-    )
     return tuple(
         DutyOf(
             id=row.id,
@@ -352,5 +292,5 @@ def _duties(session: Session, group_id: int) -> tuple[DutyOf, ...]:
             trays=tuple(row.trays.split()),
             instead_of=row.instead_of,
         )
-        for row in rows
+        for row in rows(session, statements.DUTIES, group=group_id)
     )
