@@ -93,7 +93,7 @@ def grid_for(paper: Paper | None, typed: str | None, usual: Paper) -> LabelGrid:
     """Return the sheet asked for; plain paper with cut lines when no grid is named.
 
     A grid named without its paper is taken on the usual paper if it exists there, else on the
-    other. Raises LabelGridUnknown. Checked by: tests/core/test_label_grids.py.
+    other. Raises LabelGridUnknown. Checked by: tests/core/test_labels.py.
     """
     rows = GRIDS.rows()
     papers = [paper] if paper else [usual, *(p for p in Paper if p is not usual)]

@@ -131,7 +131,7 @@ def plan_question(
     of frost than its class accepts, is not allowed.
     Raises NoFrostYet, PlanTooLate when no crop is left, SeedTooPoor, and what the schedule
     raises for a crop without times.
-    Checked by: tests/core/test_plan_from_records.py.
+    Checked by: tests/core/handlers/test_plans.py.
     """
     frost = outlook.frost_of(garden)
     if frost is None:

@@ -41,7 +41,7 @@ def plan_shelves(
     A shelf whose places nobody gave has as many as trays stand on it, at least one. A tray is
     taken until the last of its sowings is planted out; once its plants are potted up they take
     a place for each `POTS_A_PLACE`. Empty trays take none: they are what is sown into.
-    Checked by: tests/core/test_plan_from_records.py.
+    Checked by: tests/core/handlers/test_plans.py.
     """
     taken = taken_places(garden, first_monday, weeks, today)
     standing: dict[str, int] = defaultdict(int)

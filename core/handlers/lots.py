@@ -31,7 +31,7 @@ def viability(lot: LotOf, today: date) -> LotViability:
     """Return what is believed of a lot on a day.
 
     Seed packed for a year counts as fresh on its first of January. Checked by:
-    tests/core/test_lot_records.py.
+    tests/core/handlers/test_lots.py.
     """
     crop = crop_by_id(lot.crop)
     tests: tuple[HomeTest, ...] = ()
