@@ -78,7 +78,11 @@ class Base(DeclarativeBase):
 
 
 def _partly(name: str, *columns: str, where: str) -> Index:
-    """Return an index of those rows only that a query looks for."""
+    """Return an index of those rows only that a query looks for.
+
+    A column that is NULL in most rows is indexed where it is not: SQLite else looks through all
+    of its NULLs for a row with none, or takes the index for useless.
+    """
     return Index(name, *columns, sqlite_where=text(where), postgresql_where=text(where))
 
 
@@ -153,6 +157,8 @@ class Chat(Base):
     __tablename__ = "chats"
     __table_args__ = (
         UniqueConstraint("platform", "platform_chat"),
+        _partly("ix_chats_group_id", "group_id", where="group_id IS NOT NULL"),
+        _partly("ix_chats_person_id", "person_id", where="person_id IS NOT NULL"),
         _partly("ix_chats_nobodys", "id", where="private AND person_id IS NULL"),
     )
 
@@ -162,8 +168,8 @@ class Chat(Base):
     private: Mapped[bool]
     title: Mapped[str | None]
     thread: Mapped[int | None]
-    group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"), index=True)
-    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
+    group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"))
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"))
     dead_since: Mapped[datetime | None]
     dead_because: Mapped[str | None]
     paused_until: Mapped[datetime | None]  # the platform asked to wait
@@ -282,8 +288,7 @@ class Report(Base):
 
     __tablename__ = "reports"
     __table_args__ = (
-        Index("ix_reports_sowing_id", "sowing_id"),
-        Index("ix_reports_tray_id_on_day", "tray_id", "on_day"),
+        _partly("ix_reports_sowing_id", "sowing_id", where="sowing_id IS NOT NULL"),
         Index("ix_reports_group_id_kind_on_day", "group_id", "kind", "on_day"),
         Index("ix_reports_act_id", "act_id"),
     )
