@@ -140,7 +140,7 @@ EVERYWHERE: tuple[Rule, ...] = (
     _rule("esta noche", "tonight"),
     _rule("anoche", "last night"),
     _rule("ayer", "yesterday"),
-    _rule("manana", "tomorrow"),
+    _rule("(?<!de la )manana", "tomorrow"),
     _rule("hoy", "today"),
     _rule(
         rf"hace (?:(?P<n>\d+)|(?P<w>{_NUMBER})) (?P<unit>dia|semana)s?",

@@ -11,6 +11,7 @@ from bot.grammar import parse
 from bot.grammar.commands import COMMANDS, WORDS, command_of
 from bot.grammar.spanish import _plain, as_english, words_of
 from bot.grammar.spanish_words import COMMAND_WORDS, KEPT, LED, OF_COMMAND
+from core.crop_rows import CROPS, Crop
 from tests.grammar.test_phrasings import CONTEXT, ROWS
 
 SPANISH = replace(CONTEXT, language="es")
@@ -79,3 +80,12 @@ def test_names_and_quoted_words_are_never_put_into_english() -> None:
 )
 def test_days_and_months_are_read(typed: str, english: str) -> None:
     assert as_english(typed, CONTEXT) == english
+
+
+@pytest.mark.parametrize("crop", CROPS.rows(), ids=lambda crop: crop.id)
+def test_every_spanish_crop_name_can_be_sown(crop: Crop) -> None:
+    for name in (crop.name_es, *crop.names_es):
+        (line,) = parse(f"siembra {name} T1 A1-A2 ayer", SPANISH)
+        found = [line.request] if line.request else line.choices
+        assert crop.id in {one.crop for one in found}, name
+        assert all(one.variety is None and one.on is not None for one in found), name
