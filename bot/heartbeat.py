@@ -71,7 +71,7 @@ def look(session: Session, group_id: int, now: datetime, *, bot_name: str = "") 
             absence.told(session, group.id)
         made += 1
     group.looked_at = now
-    group.next_look_at = notices.next_look(day.garden.site, now)
+    group.next_look_at = notices.look_again(day)
     return made
 
 

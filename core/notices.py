@@ -239,8 +239,16 @@ def _asked(day: Day, item: Item) -> tuple[int, ...]:
 
 def _nudges(day: Day, items: tuple[Item, ...]) -> list[Notice]:
     """In private, to whoever is on duty and has opened a private chat; others were named to the
-    group by the round itself. One's own quiet hours are waited for, and when the round itself
-    came late so is the usual while after it."""
+    group by the round itself."""
+    return [
+        Notice(**_key(day, member, "nudge"), items=tuple(mine))
+        for member, mine in _turns(day, items).items()
+        if _nudge_at(day, member) <= day.now
+    ]
+
+
+def _turns(day: Day, items: tuple[Item, ...]) -> dict[int, list[Item]]:
+    """Return whom to nudge, by member, and of what."""
     found: dict[int, list[Item]] = {}
     for item in items:
         if item.kind not in NUDGED:
@@ -248,14 +256,25 @@ def _nudges(day: Day, items: tuple[Item, ...]) -> list[Notice]:
         for member in _asked(day, item):
             if day.garden.members[member].private:
                 found.setdefault(member, []).append(item)
-    return [
-        Notice(**_key(day, member, "nudge"), items=tuple(mine), at=_nudge_at(day, member))
-        for member, mine in found.items()
-    ]
+    return found
 
 
-def _nudge_at(day: Day, member: int) -> datetime | None:
-    """Return when a nudge of this look may come; None = now."""
+def look_again(day: Day) -> datetime:
+    """Return when to look next: at the site's hours, or when a nudge that waits may come."""
+    site = day.garden.site
+    usual = next_look(site, day.now)
+    at = day.now.astimezone(ZoneInfo(site.zone)).time()
+    if day.now < looks(site, day.today)[1] or is_quiet(site, at) or day.garden.closed(day.today):
+        return usual
+    told = {s.recipient for s in day.said if s.kind == "nudge" and s.on == day.today}
+    spoken = tuple(i for i in due_items(day.garden, day.today) if _spoken(day, i))
+    waits = [_nudge_at(day, m) for m in _turns(day, spoken) if m not in told]
+    return min([usual, *(at for at in waits if at > day.now)])
+
+
+def _nudge_at(day: Day, member: int) -> datetime:
+    """Return when a member may be nudged: the usual while after the round, however late it came,
+    and out of their own quiet hours."""
     site = day.garden.site
     round_said = [s.made_at for s in day.said if s.kind == "round" and s.on == day.today]
     at = max(day.now, (round_said[0] if round_said else day.now) + NUDGE_AFTER)
@@ -264,7 +283,7 @@ def _nudge_at(day: Day, member: int) -> datetime | None:
     if quiet is not None and within(local.time(), *quiet):
         over = wall(site.zone, local.date(), quiet[1])
         at = over if over > at else wall(site.zone, local.date() + timedelta(days=1), quiet[1])
-    return at if at > day.now else None
+    return at
 
 
 def _rise(day: Day, items: tuple[Item, ...]) -> list[Notice]:

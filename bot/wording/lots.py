@@ -9,6 +9,8 @@ from core.garden import LotOf
 from core.lots import GerminationBasis, LotAdvice
 from core.replies import lots as r
 
+FEWEST = 0.005  # a share that rounds to nothing
+
 
 def lot_name(voice: Voice, lot: LotOf) -> str:
     """Return a lot's code, crop, variety and year."""
@@ -42,6 +44,9 @@ def lot_said(reply: r.LotSaid, voice: Voice) -> Message:
 def expected(voice: Voice, judged: r.LotJudged) -> str:
     """Return the germination to expect with its range and what it rests on."""
     view = judged.viability
+    if view.interval.high < FEWEST:
+        basis = voice.listed(_basis(voice, judged))
+        return voice.say("Expect hardly any to come up, by {basis}.", basis=basis)
     return voice.say(
         "Expect about {share} to come up (likely {low} to {high}), by {basis}.",
         share=voice.percent(view.belief.mean),

@@ -7,7 +7,7 @@ A script is plain text, one step a line:
     @ +3d                                 time passes; what falls due on the way is said
     : as Ana                              somebody else speaks
     : private       : group               the place
-    > 12 tomato up T1                     typed
+    > 12 tomato up T1                     typed; `\\n` begins a new line of the same message
     * Undo R5                             the newest button of that label is pressed
     < S1 tomato: 12 of 24 up, today.      the answer; its further lines are indented
       [Undo]                              a row of buttons
@@ -27,6 +27,7 @@ from typing import Protocol
 
 HERE = Path(__file__).parent
 INDENT = "  "
+NEW_LINE = "\\n"  # as written in a script
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +109,7 @@ def read_text(text: str, path: Path) -> Script:
         if mark == "#":
             comments.append(line)
         elif mark in "@:>*":
-            step = Step(mark, line[1:].strip(), number)
+            step = Step(mark, line[1:].strip().replace(NEW_LINE, "\n"), number)
             if not script.steps:
                 script.head, comments = comments, []
             script.steps.append(step)
@@ -127,7 +128,8 @@ def written(script: Script, passages: Iterable[Passage]) -> str:
     lines = [*script.head, ""]
     for passage in passages:
         lines += script.comments.get(passage.step.number, [])
-        lines.append(f"{passage.step.what} {passage.step.text}")
+        typed = passage.step.text.replace("\n", NEW_LINE)
+        lines.append(f"{passage.step.what} {typed}")
         for heard in passage.heard:
             lines += heard.written()
         if passage.heard:
