@@ -49,16 +49,19 @@ def take_crop(bag: Bag, *, slips: bool = True) -> str | None:
         match = find_crop(text)
         if match.typo and (match.crop or match.candidates):
             crop = _settle(bag, start, end, match)
-            bag.echo(text, _read_as(text, match.name, crop))
+            bag.echo(text, _read_as(text, match.name, crop, bag.context.language))
             return crop
     return None
 
 
-def _read_as(typed: str, name: str, crop: str) -> str:
+def _read_as(typed: str, name: str, crop: str, language: str) -> str:
     """Return the crop's own name unless the name taken lies nearer to what was typed."""
     from rapidfuzz.distance import OSA
 
-    own = crop_by_id(crop).name
+    row = crop_by_id(crop)
+    if language == "es":
+        return row.name_es
+    own = row.name
     nearer = OSA.distance(typed.casefold(), own) <= OSA.distance(typed.casefold(), name.casefold())
     return own if nearer else name
 

@@ -35,7 +35,7 @@ def amount(reply: AmountSaid, voice: Voice) -> Message:
 def _sure(voice: Voice, share: float) -> str:
     """An assurance of 0.5 % steps is not rounded up to certainty."""
     if 0.985 < share < 1 or 0 < share < 0.015:
-        return f"{voice.number(min(99.9, share * 100), 1)}%"
+        return voice.percent_fine(min(0.999, share))
     return voice.percent(share)
 
 

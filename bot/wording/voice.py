@@ -76,6 +76,11 @@ class Voice:
             return self.say("under {percent}", percent=self.percent(0.01))
         return format_percent(round(share, 2), locale=self.locale)
 
+    def percent_fine(self, share: float) -> str:
+        """Return a share of 0..1 as percent to a tenth, none that is nought."""
+        pattern = self.locale.percent_formats[None].pattern.replace("##0", "##0.#")
+        return format_percent(round(share, 3), format=pattern, locale=self.locale)
+
     def temp(self, celsius: float) -> str:
         """Return a temperature in the unit chosen."""
         value = celsius * 9 / 5 + 32 if self.fahrenheit else celsius

@@ -38,6 +38,8 @@ def test_a_percent_sign_stands_apart_in_spanish() -> None:
     assert ES.percent(0.83) == "83\N{NO-BREAK SPACE}%"
     assert ES.percent(0.001) == "menos del 1\N{NO-BREAK SPACE}%"
     assert EN.percent(0.83) == "83%"
+    assert ES.percent_fine(0.0129) == "1,3\N{NO-BREAK SPACE}%"
+    assert (EN.percent_fine(0.999), EN.percent_fine(0.07)) == ("99.9%", "7%")
 
 
 def test_lists_take_the_languages_and() -> None:
