@@ -77,7 +77,7 @@ MEMBERS = (
 CLOSURES = (
     select(table(m.Closure))
     .where(_CLOSURE.group_id == _GROUP, _CLOSURE.ended_at.is_(None))
-    .order_by(_CLOSURE.first_on, _CLOSURE.weekday)
+    .order_by(_CLOSURE.first_on.is_(None), _CLOSURE.first_on, _CLOSURE.weekday)  # on any engine
 )
 SPEEDS = (
     select(_SOWING.crop, _SOWING.speed_ratio, _SOWING.speed_seeds)
