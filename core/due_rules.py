@@ -9,6 +9,7 @@ from typing import Any
 from core import breaks, outlook
 from core.crops import crop_by_id
 from core.due import Item, Work
+from core.emergence import Forecast
 from core.emergence_watch import Watch, watch
 from core.garden import Garden, SowingOf
 from core.growing import Growing, Stage, follow
@@ -90,7 +91,7 @@ def come_up(garden: Garden, today: date) -> Iterator[Item]:
                         days=(today - sowing.sown_on).days,
                         by=forecast.p90_on,
                         temp_c=forecast.basis.ahead_temp_c,
-                        temp_logged=forecast.basis.days_logged,
+                        temp_logged=_read_days(forecast),
                     )
             case Watch.WILL_NOT_COME:
                 yield item(
@@ -101,10 +102,15 @@ def come_up(garden: Garden, today: date) -> Iterator[Item]:
                     days=(today - sowing.sown_on).days,
                     by=None,
                     temp_c=forecast.basis.ahead_temp_c,
-                    temp_logged=forecast.basis.days_logged,
+                    temp_logged=_read_days(forecast),
                 )
             case _:
                 pass
+
+
+def _read_days(forecast: Forecast) -> int:
+    """Return days whose readings bear on a window; none where it is the catalogue's range."""
+    return forecast.basis.days_logged if forecast.basis.ahead_temp_c is not None else 0
 
 
 def thin(garden: Garden, today: date) -> Iterator[Item]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.message import Message
 from bot.wording.buttons import undo_row
 from bot.wording.cautions import caution_lines
+from bot.wording.lamps import lamp_name
 from bot.wording.voice import Voice
 from bot.wording.windows import window_lines
 from core.replies import reports as r
@@ -298,6 +299,8 @@ def light(reply: r.LightRecorded, voice: Voice) -> Message:
 
 def light_lines(reply: r.LightRecorded, voice: Voice) -> list[str]:
     """Return what a shelf's light comes to and how to better it."""
+    if reply.reason == "window":
+        return _window_lines(reply, voice)
     parts = []
     if reply.lux is not None:
         parts.append(voice.say("{lux} lx", lux=voice.number(reply.lux, 0)))
@@ -307,7 +310,10 @@ def light_lines(reply: r.LightRecorded, voice: Voice) -> list[str]:
         parts.append(voice.say("lamp {height} above", height=voice.length(reply.height_mm)))
     if reply.hours is not None:
         parts.append(voice.say("{hours} h a day", hours=voice.number(reply.hours)))
-    lines = [voice.say("Shelf {shelf}: {parts}.", shelf=reply.place, parts=", ".join(parts))]
+    head = voice.say("Shelf {shelf}", shelf=reply.place)
+    if parts:
+        head = voice.say("Shelf {shelf}: {parts}.", shelf=reply.place, parts=", ".join(parts))
+    lines = [head]
     match reply.reason:
         case "no_reading":
             lines.append(
@@ -382,6 +388,39 @@ def light_lines(reply: r.LightRecorded, voice: Voice) -> list[str]:
     return lines
 
 
+def _window_lines(reply: r.LightRecorded, voice: Voice) -> list[str]:
+    parts = [lamp_name(voice, "window")]
+    if reply.lux is not None:
+        parts.insert(0, voice.say("{lux} lx", lux=voice.number(reply.lux, 0)))
+    lines = [voice.say("Shelf {shelf}: {parts}.", shelf=reply.place, parts=", ".join(parts))]
+    if reply.dli is None or reply.dli_low is None or reply.dli_high is None:
+        lines.append(
+            voice.say("What a window gives depends on the place. Name it: /site place Chicago")
+        )
+        return lines
+    assert reply.target is not None
+    assert reply.hours is not None
+    lines.append(
+        voice.say(
+            "The sill gives about {dli} mol a day now ({low}–{high}); seedlings do well at "
+            "{from_}–{to} (growers' advice).",
+            dli=voice.number(reply.dli),
+            low=voice.number(reply.dli_low),
+            high=voice.number(reply.dli_high),
+            from_=voice.number(reply.target[0], 0),
+            to=voice.number(reply.target[1], 0),
+        )
+    )
+    lines.append(
+        voice.say(
+            "Reckoned from {hours} h of day at this place; what a window lets in is a rule of "
+            "thumb.",
+            hours=voice.number(reply.hours),
+        )
+    )
+    return lines
+
+
 def potted(reply: r.PottedRecorded, voice: Voice) -> Message:
     crop = voice.crop(reply.crop)
     day = _day(voice, reply.on)
@@ -406,6 +445,16 @@ def potted(reply: r.PottedRecorded, voice: Voice) -> Message:
     lines = [first]
     if reply.from_tray and reply.from_tray != reply.into_tray:
         lines.append(voice.say("Its cells in {tray} are free.", tray=reply.from_tray))
+    if reply.left_out:
+        lines.append(
+            voice.say_n(
+                "{n} seedling was not potted up and no longer counts. If it lives on: Undo, then "
+                "say all in one line.",
+                "{n} seedlings were not potted up and no longer count. If they live on: Undo, then "
+                "say all in one line.",
+                reply.left_out,
+            )
+        )
     return wrote(reply, voice, lines)
 
 

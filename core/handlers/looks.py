@@ -166,7 +166,7 @@ def shelf(request: ShowShelf, scene: Scene, session: Session) -> Reply:
         for report in rows:
             if report.kind == "temp":
                 temps.setdefault(report.on, []).append(float(report.values["temp_c"]))
-    light = light_of(garden, code)
+    light = light_of(garden, code, scene.today)
     return ShelfSaid(
         group_id=garden.site.group_id,
         shelf=code,

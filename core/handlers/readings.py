@@ -224,7 +224,7 @@ def light(request: Light, scene: Scene, session: Session) -> Reply:
         summary={"place": shelf, **values},
     )
     after = snapshot.garden(session, scene.group_id, scene.today)
-    said = light_of(after, shelf)
+    said = light_of(after, shelf, on)
     return replace(
         said,
         act=act.number,
@@ -273,8 +273,12 @@ def _shelf_meant(garden: Garden, request: Light) -> str | Choice:
     )
 
 
-def light_of(garden: Garden, shelf: str) -> LightRecorded:
-    """Return what a shelf's light comes to, from its latest reading, hours and lamp."""
+def light_of(garden: Garden, shelf: str, today: date | None = None) -> LightRecorded:
+    """Return what a shelf's light comes to, from its latest reading, hours and lamp.
+
+    A shelf at a window has no steady light to read: what `today`'s sun gives there is said, where
+    the site is known.
+    """
     row = garden.shelves[shelf]
     hours = outlook.shelf_hours(garden, shelf)
     target = TARGETS.by_id()["seedling"]
@@ -295,6 +299,8 @@ def light_of(garden: Garden, shelf: str) -> LightRecorded:
     )
     lamp = LAMPS.by_id().get(row.lamp or "")
     reading = outlook.last_light(garden, shelf)
+    if row.lamp == "window":
+        return _window(garden, nothing, today)
     if reading is None:
         return replace(nothing, reason="no_reading")
     figure = figure_of(reading, lamp)
@@ -330,6 +336,24 @@ def light_of(garden: Garden, shelf: str) -> LightRecorded:
         band=advice.band.value,
         advice=tuple(ways),
         basis=f"{figure.basis.value}:{advice.height_basis.value if advice.height_basis else ''}",
+    )
+
+
+def _window(garden: Garden, nothing: LightRecorded, today: date | None) -> LightRecorded:
+    from core.daylight import window_light
+
+    site = garden.site
+    if today is None or site.latitude is None or site.longitude is None:
+        return replace(nothing, hours=None, reason="window")
+    found = window_light(site.latitude, site.longitude, today)
+    return replace(
+        nothing,
+        hours=found.day_hours,
+        dli=found.window.value,
+        dli_low=found.window.low,
+        dli_high=found.window.high,
+        reason="window",
+        basis="window:",
     )
 
 

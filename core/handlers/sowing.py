@@ -416,6 +416,7 @@ def potted(request: Potted, scene: Scene, session: Session) -> Reply:
         into_tray=into.code if into else None,
         into_cells=cells_text(cells),
         on=on,
+        left_out=growing.alive - count,
     )
 
 

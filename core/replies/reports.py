@@ -138,7 +138,7 @@ class LightRecorded(Wrote):
     advice: tuple[tuple[str, Mapping[str, Any]], ...]
     basis: str
     lux: float | None = None
-    reason: str | None = None  # why no DLI: red_blue | no_reading | no_hours
+    reason: str | None = None  # no_factor | no_reading | no_hours: why no DLI; or window
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +152,7 @@ class PottedRecorded(Wrote):
     into_tray: str | None
     into_cells: str
     on: date
+    left_out: int = 0  # plants not potted up: they count no longer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,9 +6,11 @@ from datetime import UTC, datetime, time
 
 import pytest
 
+from core.daylight import window_light
 from core.errors import ShelfUnknown, TrayUnknown, ValueAbsurd
+from core.replies.reports import LightRecorded
 from core.replies.shelves import ShelfSaid, ShelvesListed, TraysSaid
-from core.requests import Lost, SetShelf, SetTray, Sow, Where
+from core.requests import Light, Lost, SetShelf, SetTray, ShowShelf, Sow, Where
 from core.set_up_errors import LampUnknown, ShelfFull, TrayInUse, TraySizeMissing, TraySizeUnknown
 from tests.core.handlers.one_group import OneGroup
 
@@ -141,3 +143,30 @@ def test_a_shelf_takes_as_many_trays_as_it_has_places() -> None:
         group.ask(SetTray(codes=("T3",), cells=72, shelf="A"))
     with pytest.raises(ShelfUnknown):
         group.ask(SetTray(codes=("T3",), cells=72, shelf="B"))
+
+
+def test_a_window_is_told_by_the_sun_at_the_site_and_asks_for_no_lamp_hours() -> None:
+    group = OneGroup(AT)
+    shelf(group, SetShelf(code="C", lamp="window"))
+    for request in (ShowShelf(shelf="C"), Light(where=Where(shelf="C"), lux=3000)):
+        said = group.hear(request).text
+        assert "/site place" in said
+        assert "lamp on" not in said
+    with group.group() as row:
+        row.latitude, row.longitude = 41.85, -87.65
+    reckoned = window_light(41.85, -87.65, group.scene.today)
+    reply = group.ask(Light(where=Where(shelf="C"), lux=3000))
+    assert isinstance(reply, LightRecorded)
+    assert reply.dli == reckoned.window.value
+    assert reply.dli is not None
+    assert reply.target is not None
+    assert reply.dli < reply.target[0]
+    said = group.hear(ShowShelf(shelf="C")).text
+    assert group.voice.number(reckoned.window.value) in said
+    assert "rule of thumb" in said
+
+
+def test_a_shelf_of_which_nothing_is_known_is_named_without_an_empty_list() -> None:
+    group = OneGroup(AT)
+    shelf(group, SetShelf(code="E", places=4))
+    assert group.hear(ShowShelf(shelf="E")).text.splitlines()[0] == "Shelf E"
