@@ -15,13 +15,16 @@ from collections.abc import Callable
 
 from bot.grammar.commands import WORDS, Command, command_of
 from bot.grammar.context import GrammarContext
-from bot.grammar.spanish_words import COMMAND_WORDS, EVERYWHERE, KEPT, LED, OF_COMMAND
+from bot.grammar.spanish_words import COMMAND_WORDS, KEPT, LED
 
 _LEVELS = ("moist", "moisture")  # what they take is said in Spanish by habit: `/moist T1 seco`
 _PLAIN = ("note", "ask")  # what follows is the speaker's own text
-_LEAD = re.compile(r"^(?:[^\w/]|_)*(?P<slash>/\s?)?(?:(?:hola|por favor|ya|yo|nosotros)[\s,]+)*")
+_LEAD = re.compile(
+    r"^(?:[^\w/]|_)*(?P<slash>/\s?)?(?:(?:hola|buenos dias|buenas tardes|buenas|por favor|ya|yo|nosotros)[\s,]+)*"
+)
 _QUESTION = re.compile(r".*\?\W*$|^\W*(?:que|como|es|son|esta|estan|puedo|se puede)(?!\w)")
 _QUOTED = re.compile(r"\"[^\"]*\"")
+_SIGNS = re.compile("[\ue000-\uf8ff]")
 _HIDDEN = 0xE000  # first sign of the private-use area; one stands for each piece left alone
 
 
@@ -55,6 +58,8 @@ def as_english(line: str, context: GrammarContext) -> str:
         done, text = text[: english.end()], text[english.end() :]
     else:
         return line
+    from bot.grammar.spanish_rules import EVERYWHERE, OF_COMMAND
+
     for rule, put in (*EVERYWHERE, *OF_COMMAND.get(word, ())):
         text = _swap(text, rule, put)
     return _show(" ".join(f"{done}{text}".split()), hidden)
@@ -96,7 +101,7 @@ def _hide(line: str, context: GrammarContext) -> tuple[str, list[str]]:
         hidden.append(found[0])
         return chr(_HIDDEN + len(hidden) - 1)
 
-    text = _QUOTED.sub(away, line)
+    text = _QUOTED.sub(away, _SIGNS.sub(" ", line))
     for name in sorted(context.members, key=len, reverse=True):
         if name.strip():
             spelt = re.escape(name)

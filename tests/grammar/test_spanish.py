@@ -6,12 +6,16 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from bot.grammar import parse
 from bot.grammar.commands import COMMANDS, WORDS, command_of
 from bot.grammar.spanish import _plain, as_english, words_of
-from bot.grammar.spanish_words import COMMAND_WORDS, KEPT, LED, OF_COMMAND
+from bot.grammar.spanish_rules import OF_COMMAND
+from bot.grammar.spanish_words import COMMAND_WORDS, KEPT, LED
 from core.crop_rows import CROPS, Crop
+from tests.grammar.test_never_crashes import check
 from tests.grammar.test_phrasings import CONTEXT, ROWS
 
 SPANISH = replace(CONTEXT, language="es")
@@ -89,3 +93,22 @@ def test_every_spanish_crop_name_can_be_sown(crop: Crop) -> None:
         found = [line.request] if line.request else line.choices
         assert crop.id in {one.crop for one in found}, name
         assert all(one.variety is None and one.on is not None for one in found), name
+
+
+SCRAPS = [
+    *(word for words in COMMAND_WORDS.values() for word in words), "T1", "T2", "A1-B3", "A1 a B3",
+    "fila B", "columna 3", "todo", "todas las bandejas", "12", "tres", "una por celda", "ayer",
+    "hace dos semanas", "dentro de 999 días", "el 31 de abril", "del 3 al 10 de mayo",
+    "del 30 al 2 de ene",
+    "tomate", "de tomate", "por babosas", "a Ana", "para mesa 2", "seca", "en su punto",
+    "20 grados", "mínima", "a", "de", "el", "y", "no", "\ue000", '"ayer"', '"', "¿", "?", "/", ",",
+]  # fmt: skip
+
+
+@settings(max_examples=400, deadline=None)
+@given(
+    scraps=st.lists(st.sampled_from(SCRAPS), max_size=10),
+    language=st.sampled_from(["en", "es"]),
+)
+def test_any_pile_of_spanish_words_gets_one_outcome(scraps: list[str], language: str) -> None:
+    check(" ".join(scraps), replace(CONTEXT, language=language))
