@@ -20,7 +20,8 @@ from bot.grammar.spanish_words import COMMAND_WORDS, KEPT, LED
 _LEVELS = ("moist", "moisture")  # what they take is said in Spanish by habit: `/moist T1 seco`
 _PLAIN = ("note", "ask")  # what follows is the speaker's own text
 _LEAD = re.compile(
-    r"^(?:[^\w/]|_)*(?P<slash>/\s?)?(?:(?:hola|buenos dias|buenas tardes|buenas|por favor|ya|yo|nosotros)[\s,]+)*"
+    r"^(?:[^\w/]|_)*(?P<slash>/\s?)?"
+    r"(?:(?:hola|buenos dias|buenas tardes|buenas|por favor|ya|yo|nosotros)[\s,]+)*"
 )
 _QUESTION = re.compile(r".*\?\W*$|^\W*(?:que|como|es|son|esta|estan|puedo|se puede)(?!\w)")
 _QUOTED = re.compile(r"\"[^\"]*\"")
@@ -50,7 +51,7 @@ def as_english(line: str, context: GrammarContext) -> str:
             rest = text[hit.start() :] if hit[0] in LED else text[hit.end() :]
             return _show(f"{word} {rest}", hidden)
         name = hit[0] if hit[0] in KEPT else f"{word} {hit[0]}" if hit[0] in LED else word
-        done, text = "", f"{text[: hit.start()]}{name}{text[hit.end() :]}"
+        done, text = "", f"{text[at : hit.start()]}{name}{text[hit.end() :]}"
     elif english is not None and (context.language == "es" or english[0] in _LEVELS):
         word = WORDS[english[0]].word
         if word in _PLAIN:
