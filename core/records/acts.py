@@ -57,14 +57,14 @@ def write_act(
     for_name: str | None = None,
     summary: Mapping[str, Any] | None = None,
 ) -> m.Act:
-    """Write one act with its reports and return it.
+    """Write one act with its reports and return it; the group is locked (`lock_group`).
 
     `did` is the member who did the work (the speaker unless told); `for_name` a helper without
     an account; `summary` what the undo list shows.
     """
     if scene.group_id is None:
         raise ValueError("an act needs a group")
-    group = lock_group(session, scene.group_id)
+    group = session.get_one(m.Group, scene.group_id)
     act = m.Act(
         group_id=group.id,
         number=group.next_act,

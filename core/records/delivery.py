@@ -14,9 +14,63 @@ from sqlalchemy import bindparam, or_, select, update
 from sqlalchemy.orm import Session
 
 from core.records import models as m
+from core.records.prepared import rows, table
 
 REPLY_REPEATED_WITHIN = timedelta(hours=1)
 MOST_UNKNOWN = 8
+
+_OUTBOX, _CHAT = table(m.Outbox).c, table(m.Chat).c
+_HEADS = (
+    select(_OUTBOX.id, _OUTBOX.chat_id)
+    .select_from(table(m.Outbox).join(table(m.Chat), _CHAT.id == _OUTBOX.chat_id))
+    .where(
+        _OUTBOX.state == "due",
+        _OUTBOX.due_at <= bindparam("now"),
+        _CHAT.platform == bindparam("platform"),
+        or_(_CHAT.paused_until.is_(None), _CHAT.paused_until <= bindparam("now")),
+        _OUTBOX.chat_id.not_in(bindparam("busy", expanding=True)),
+    )
+    .order_by(_OUTBOX.due_at, _OUTBOX.id)
+    .limit(bindparam("looked_at"))
+)
+_CLAIM = (
+    update(table(m.Outbox))
+    .where(_OUTBOX.id.in_(bindparam("ids", expanding=True)), _OUTBOX.state == "due")
+    .values(
+        state="sending",
+        lease_by=bindparam("holder"),
+        lease_until=bindparam("until"),
+        tries=_OUTBOX.tries + 1,
+    )
+    .returning(
+        _OUTBOX.id,
+        _OUTBOX.chat_id,
+        _OUTBOX.notice_id,
+        _OUTBOX.body,
+        _OUTBOX.due_at,
+        _OUTBOX.part,
+        _OUTBOX.tries,
+    )
+)
+_CHATS = select(
+    _CHAT.id,
+    _CHAT.platform_chat,
+    _CHAT.private,
+    _CHAT.thread,
+    _CHAT.dead_since,
+    _CHAT.dead_because,
+).where(_CHAT.id.in_(bindparam("ids", expanding=True)))
+_SENT = (
+    update(table(m.Outbox))
+    .where(
+        _OUTBOX.id == bindparam("row"),
+        _OUTBOX.lease_by == bindparam("by"),
+        _OUTBOX.state == "sending",
+    )
+    .values(
+        state="sent", sent_at=bindparam("at"), platform_message=bindparam("said"), lease_until=None
+    )
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,22 +105,10 @@ def heads(
     `busy` chats are passed over, and so are those paused. Also returns whether there may be more.
     """
     looked_at = max(100, 2 * limit)
-    found = session.execute(
-        select(m.Outbox.id, m.Outbox.chat_id)
-        .join(m.Chat, m.Chat.id == m.Outbox.chat_id)
-        .where(
-            m.Outbox.state == "due",
-            m.Outbox.due_at <= now,
-            m.Chat.platform == platform,
-            or_(m.Chat.paused_until.is_(None), m.Chat.paused_until <= now),
-            m.Outbox.chat_id.not_in(busy),
-        )
-        .order_by(m.Outbox.due_at, m.Outbox.id)
-        .limit(looked_at)
-    ).all()
+    found = rows(session, _HEADS, platform=platform, now=now, busy=list(busy), looked_at=looked_at)
     first: dict[int, int] = {}
-    for row_id, chat_id in found:
-        first.setdefault(chat_id, row_id)
+    for row in found:
+        first.setdefault(row.chat_id, row.id)
     chosen = list(first.values())
     return chosen[:limit], len(found) == looked_at or len(chosen) > limit
 
@@ -77,26 +119,8 @@ def claim(
     """Take messages for sending until a lease ends; those taken meanwhile are left out."""
     if not ids:
         return []
-    taken = session.execute(
-        update(m.Outbox)
-        .where(m.Outbox.id.in_(ids), m.Outbox.state == "due")
-        .values(state="sending", lease_by=holder, lease_until=until, tries=m.Outbox.tries + 1)
-        .returning(
-            m.Outbox.id,
-            m.Outbox.chat_id,
-            m.Outbox.notice_id,
-            m.Outbox.body,
-            m.Outbox.due_at,
-            m.Outbox.part,
-            m.Outbox.tries,
-        )
-    ).all()
-    chats = {
-        chat.id: chat
-        for chat in session.scalars(
-            select(m.Chat).where(m.Chat.id.in_({row.chat_id for row in taken}))
-        )
-    }
+    taken = rows(session, _CLAIM, ids=list(ids), holder=holder, until=until)
+    chats = {chat.id: chat for chat in rows(session, _CHATS, ids=[row.chat_id for row in taken])}
     sendings = []
     for row in sorted(taken, key=lambda row: (row.due_at, row.id)):
         chat = chats[row.chat_id]
@@ -129,16 +153,7 @@ def sent(
     values = [{"row": row_id, "said": message} for row_id, message in rows]
     if not values:
         return
-    session.connection().execute(
-        update(m.Outbox)
-        .where(
-            m.Outbox.id == bindparam("row"),
-            m.Outbox.lease_by == holder,
-            m.Outbox.state == "sending",
-        )
-        .values(state="sent", sent_at=now, platform_message=bindparam("said"), lease_until=None),
-        values,
-    )
+    session.connection().execute(_SENT, [{**row, "by": holder, "at": now} for row in values])
 
 
 def part_sent(session: Session, row_id: int, holder: str, parts: int) -> None:
