@@ -23,8 +23,10 @@ from bot.telegram.pace import Pace
 from bot.telegram.quiet_log import hide, quieten
 from bot.telegram.threads import Threads
 from bot.telegram.ticking import Ticking
+from bot.telegram.translate import PLATFORM
 from bot.telegram.workers import Workers
 from core.records.database import Database
+from core.records.standing import Standing, standing
 
 log = logging.getLogger(__name__)
 
@@ -34,6 +36,7 @@ RETRY_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
 WORKERS = 6  # threads on PostgreSQL; SQLite has one writer at a time
 
 MakeIntake = Callable[["FrontEnd"], Intake]
+Beside = Callable[["FrontEnd"], Coroutine[Any, Any, None]]
 
 
 class FrontEnd:
@@ -42,6 +45,7 @@ class FrontEnd:
     Args:
         pace: how fast to send; `Pace(unlimited=True)` for tests.
         make_intake: how updates come; long polling unless given.
+        beside: what else runs from the first moment on, such as the answers about health.
         ticking: whether the heartbeat ticks by itself.
         menus: whether to set the command menus.
     """
@@ -54,6 +58,7 @@ class FrontEnd:
         *,
         pace: Pace | None = None,
         make_intake: MakeIntake | None = None,
+        beside: Beside | None = None,
         ticking_on: bool = True,
         menus: bool = True,
     ) -> None:
@@ -75,7 +80,7 @@ class FrontEnd:
         self.intake: Intake = (
             make_intake(self) if make_intake else Polling(client, self.receiver, self.holding)
         )
-        self._ticking_on, self._menus = ticking_on, menus
+        self._ticking_on, self._menus, self._beside = ticking_on, menus, beside
         self._tasks: list[asyncio.Task[None]] = []
         self._taking_in: asyncio.Task[None] | None = None
         self._stopped = False
@@ -86,11 +91,26 @@ class FrontEnd:
         """Nothing stored waits to be handled, nothing due waits to be sent."""
         return self.workers.idle and self.courier.idle
 
+    async def standing(self) -> Standing:
+        """Return how the queues stand; raise SQLAlchemyError while the database is away."""
+        return await self.db.run(self._standing)
+
+    def _standing(self) -> Standing:
+        with self.database.transaction() as session:
+            return standing(session, f"{intake.HEARD}:{PLATFORM}", self.clock.now())
+
+    def jobs(self) -> dict[str, bool]:
+        """Return of each job that one process does whether this one does it."""
+        names = (intake.LEASE, courier.LEASE, ticking.LEASE)
+        return {name: self.holding.held(name) for name in names}
+
     async def start(self) -> None:
         """Begin; raise telegram.error.InvalidToken for a token the platform refuses.
 
         A platform out of reach is waited for.
         """
+        if self._beside is not None:
+            self._go(self._beside(self))
         await self._introduce()
         self.ticking.bot_name = self.client.username
         await self.holding.renew()
@@ -170,6 +190,7 @@ async def serve_until_told(
     *,
     pace: Pace | None = None,
     make_intake: MakeIntake | None = None,
+    beside: Beside | None = None,
 ) -> bool:
     """Serve until SIGTERM or SIGINT; False when a part of the bot failed instead.
 
@@ -179,7 +200,7 @@ async def serve_until_told(
     loop = asyncio.get_running_loop()
     for name in (signal.SIGTERM, signal.SIGINT):
         loop.add_signal_handler(name, told.set)
-    front_end = FrontEnd(database, client, clock, pace=pace, make_intake=make_intake)
+    front_end = FrontEnd(database, client, clock, pace=pace, make_intake=make_intake, beside=beside)
     begin = asyncio.create_task(front_end.start())
     ends = [asyncio.create_task(told.wait()), asyncio.create_task(front_end.failed.wait())]
     try:
@@ -197,6 +218,31 @@ async def serve_until_told(
     return not front_end.failed.is_set()
 
 
+def by_webhook(settings: Settings) -> MakeIntake | None:
+    """Return how updates come by the settings; None = long polling."""
+    url, listen, secret = settings.webhook_url, settings.webhook_listen, settings.webhook_secret
+    if url is None or listen is None or secret is None:
+        return None
+    from bot.telegram.webhook import Webhook
+
+    return lambda front_end: Webhook(
+        front_end.client, front_end.receiver, url=url, listen=listen, secret=secret
+    )
+
+
+def with_health(settings: Settings) -> Beside | None:
+    """Return what answers about health by the settings; None = nothing does."""
+    listen = settings.health_listen
+    if listen is None:
+        return None
+    from bot.health import HealthServer
+
+    def beside(front_end: FrontEnd) -> Coroutine[Any, Any, None]:
+        return HealthServer(listen, front_end.standing, front_end.jobs).run()
+
+    return beside
+
+
 def serve(settings: Settings, database: Database) -> bool:
     """Serve the token of the settings until told to stop; False when it cannot or could not."""
     token = settings.telegram_bot_token
@@ -206,7 +252,15 @@ def serve(settings: Settings, database: Database) -> bool:
     quieten()
     client = make_client(token, settings.telegram_api_url)
     try:
-        return asyncio.run(serve_until_told(database, client, SystemClock()))
+        return asyncio.run(
+            serve_until_told(
+                database,
+                client,
+                SystemClock(),
+                make_intake=by_webhook(settings),
+                beside=with_health(settings),
+            )
+        )
     except InvalidToken:
         log.error("the messenger refuses the token: set TELEGRAM_BOT_TOKEN to the one it gave you")
         return False

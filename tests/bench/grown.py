@@ -15,6 +15,7 @@ from core.records.database import Database
 
 OPEN, FINISHED = 5, 5  # sowings of the group that is copied
 SOWINGS = OPEN + FINISHED
+DUE = 100  # groups a heartbeat
 STRIDE = 1000  # ids of one copy lie this far from those of the one before
 START = datetime(2027, 3, 1, 14, tzinfo=UTC)
 NOW = START + timedelta(days=7, hours=2)
@@ -205,6 +206,12 @@ def report(database: Database, key: str, copy: int, words: str, now: datetime) -
     with database.transaction() as session:
         row = session.scalars(select(m.Inbox.id).where(m.Inbox.update_key == key)).one()
     assert worker.work(database, row, now)
+
+
+def spread(size: int, count: int) -> list[int]:
+    """Return that many copies, spread over all there are."""
+    copies = size // SOWINGS
+    return [copies * number // count for number in range(count)]
 
 
 def let_fall_due(database: Database, copies: list[int], now: datetime) -> None:

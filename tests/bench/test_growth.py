@@ -20,14 +20,22 @@ import pytest
 from bot.heartbeat import beat
 from core.records.database import Database
 from tests.bench import grown
-from tests.bench.grown import NOW, SOWINGS, copy_group, copy_history, let_fall_due, report
+from tests.bench.grown import (
+    DUE,
+    NOW,
+    SOWINGS,
+    copy_group,
+    copy_history,
+    let_fall_due,
+    report,
+    spread,
+)
 from tests.databases import new_database, new_url
 
 pytestmark = pytest.mark.bench
 
 SIZES = (10**3, 10**4, 10**5, 10**6)  # sowings
 PAST = 10**5  # finished sowings of one group
-DUE = 100  # groups a heartbeat
 MOST_SLOWDOWN = 1.5
 MOST_RSS_MB = 150
 ROUNDS = 25
@@ -39,12 +47,6 @@ def timed(call: Callable[[], object]) -> float:
     began = time.perf_counter()
     call()
     return 1000 * (time.perf_counter() - began)
-
-
-def spread(size: int, count: int) -> list[int]:
-    """Return that many copies, spread over all there are."""
-    copies = size // SOWINGS
-    return [copies * number // count for number in range(count)]
 
 
 def measure(grown_ones: dict[int, Database], copies: Callable[[int, int], list[int]]) -> None:
@@ -113,14 +115,14 @@ from datetime import timedelta
 import bot.telegram.serve  # all that a running bot has loaded
 from bot.heartbeat import beat
 from core.records.database import Database, open_engine
-from tests.bench.grown import NOW, let_fall_due, report
-from tests.bench.test_growth import DUE, SIZES, spread
+from tests.bench.grown import DUE, NOW, let_fall_due, report, spread
 
 database = Database(open_engine(sys.argv[1]))
-for number, copy in enumerate(spread(SIZES[-1], 50)):
+size = int(sys.argv[2])
+for number, copy in enumerate(spread(size, 50)):
     for words in ("/watered T1", "/up 3 S1"):
         report(database, f"m{number}-{words}", copy, words, NOW)
-let_fall_due(database, spread(SIZES[-1], DUE), NOW + timedelta(days=1))
+let_fall_due(database, spread(size, DUE), NOW + timedelta(days=1))
 assert beat(database, NOW + timedelta(days=1)) >= DUE
 database.close()
 print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
@@ -131,7 +133,10 @@ def test_memory_stays_small_in_the_largest(of_size: Callable[[int], Database]) -
     database = of_size(SIZES[-1])
     url = database.engine.url.render_as_string(hide_password=False)
     done = subprocess.run(
-        [sys.executable, "-c", SERVING, url], capture_output=True, text=True, check=False
+        [sys.executable, "-c", SERVING, url, str(SIZES[-1])],
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert done.returncode == 0, done.stderr
     most_mb = float(done.stdout.split()[-1])
