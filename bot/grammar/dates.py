@@ -117,6 +117,10 @@ def take_date(bag: Bag, lean: Lean) -> date | None:
     return found[0].day if found else None
 
 
+LONGEST_BEGUN = timedelta(days=200)
+"""A span that began already is no longer than this; `9 May - 1 May` is a slip, not a year."""
+
+
 def take_span(bag: Bag, *, weekdays: bool = True) -> tuple[date | None, date | None]:
     """Claim a first and a last day ahead: `21 Dec - 3 Jan`, `3-10 Apr`, `tomorrow`, `until fri`.
 
@@ -141,7 +145,9 @@ def take_span(bag: Bag, *, weekdays: bool = True) -> tuple[date | None, date | N
     first, last = one.day, found[1].day
     bag.drop("until|till|through")
     if first > last and one.said is Said.YEARLESS:
-        first = _with_year(first, first.year - 1) or first
+        before_this = _with_year(first, first.year - 1) or first
+        if last - before_this <= LONGEST_BEGUN:
+            first = before_this
     if first > last and found[1].said is Said.WEEKDAY:
         last += timedelta(days=7)
     if first > last:

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from core import outlook
-from core.errors import NoTraysYet
+from core.errors import NoTraysYet, ValueAbsurd
 from core.garden import Garden, Happening
 from core.handlers.aim import sowings_meant, trays_meant
 from core.handlers.doers import doer, named
@@ -80,7 +80,9 @@ def moist(request: Moist, scene: Scene, session: Session) -> Reply:
 
 
 def fed(request: Fed, scene: Scene, session: Session) -> Reply:
-    """Record feeding of the trays named."""
+    """Record feeding of the trays named; raise ValueAbsurd for a strength that no feed has."""
+    if request.ppm_n is not None and not 1 <= request.ppm_n <= MOST_PPM:
+        raise ValueAbsurd(quantity="feed", given=request.ppm_n, lo=1, hi=MOST_PPM, unit="ppm")
     garden = _garden(session, scene)
     on = day_of(request, scene)
     codes = trays_meant(garden, request.where)
@@ -97,6 +99,9 @@ def fed(request: Fed, scene: Scene, session: Session) -> Reply:
     )
     return _record(session, scene, garden, request, "fed", codes, on, values, hints=hints)
 
+
+MOST_PPM = 2000.0
+"""More is a slip of the keys or an undiluted feed, mg/l; common practice."""
 
 STRONG_PPM = 150.0
 """More nitrogen than seedlings are usually given, mg/l (VINCA 100-150 at plug stage 3)."""
