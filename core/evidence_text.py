@@ -42,9 +42,9 @@ CUES = register("cue", Cue, file="evidence.toml", check=_check_cues)
 
 _NUMBER = r"(?P<n>-?\d{1,6}(?:[.,]\d{1,2})?)"
 _COUNT = r"(?P<n>\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten|couple of)"
-_LAMP = r"(?:lamps?|lights?|tubes?|bulbs?|leds?|fixtures?|panels?)"
+_LAMP = r"(?:lamps?|lights?|tubes?|bulbs?|leds?|fixtures?|panels?|l[aá]mparas?|luz|luces|tubos?)"
 _DENIED = re.compile(
-    r"\b(?:not|no|never|isnt|arent|isn't|aren't|wasn't|wasnt|without)\W+(?:\w+\W+)?$"
+    r"\b(?:not|no|never|isnt|arent|isn't|aren't|wasn't|wasnt|without|sin|nunca)\W+(?:\w+\W+)?$"
 )
 _NUMBER_WORDS = (
     *("zero", "one", "two", "three", "four", "five"),
@@ -66,25 +66,31 @@ _CM = {
     "feet": 30.48,
     "foot": 30.48,
 }
+_DAYS_ES = {"d": 1, "s": 7, "m": 30}
 _DAYS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7, "month": 30, "months": 30}
 
 _TEMPERATURE = re.compile(
-    _NUMBER + r"\s?(?:°|º|degrees?|deg)?\s?(?P<u>c|f|celsius|fahrenheit|centigrade)\b"
+    _NUMBER + r"\s?(?:°|º|degrees?|deg|grados?)?\s?(?P<u>c|f|celsius|fahrenheit|centigrade)\b"
 )
-_BARE_DEGREES = re.compile(_NUMBER + r"\s?(?:°|º|degrees?\b|deg\b)(?!\s?[cf])")
+_BARE_DEGREES = re.compile(_NUMBER + r"\s?(?:°|º|degrees?\b|deg\b|grados?\b)(?!\s?[cf]\b)")
 _LENGTH = _NUMBER + r'\s?(?P<u>cm|mm|m|inches|inch|in|ft|feet|foot|")(?![a-z])'
 _DISTANCE = re.compile(_LENGTH)
 _AGO = re.compile(_COUNT + r"\s?(?P<u>days?|weeks?|wks?|months?)(?: or so)? ago")
+_AGO_ES = re.compile(r"hace (?P<n>\d{1,3}|una?) (?P<u>d[ií]as?|semanas?|mes(?:es)?)")
 _FOR_DAYS = re.compile(r"(?:for|the last|past)\s" + _COUNT + r"\s?(?P<u>days?|weeks?|wks?)\b")
 
 # pattern -> variable and factor; each pattern names what it measures
 _SIMPLE: tuple[tuple[re.Pattern[str], str, float], ...] = tuple(
     (re.compile(pattern), variable, factor)
     for pattern, variable, factor in (
-        (rf"{_LAMP}[^.;]{{0,24}}?\b{_NUMBER}\s?(?:h|hrs?|hours?)\b(?! ago)", "light_hours", 1.0),
         (
-            rf"{_NUMBER}\s?(?:h|hrs?|hours?)(?: (?:of|a|per|each))?(?: day)?(?: of)? "
-            r"(?:light|lamp)",
+            rf"{_LAMP}[^.;]{{0,24}}?\b{_NUMBER}\s?(?:h|hrs?|hours?|horas?)\b(?! ago)",
+            "light_hours",
+            1.0,
+        ),
+        (
+            rf"{_NUMBER}\s?(?:h|hrs?|hours?|horas?)(?: (?:of|a|per|each|de))?(?: day)?(?: of)? "
+            r"(?:light|lamp|luz|l[aá]mpara)",
             "light_hours",
             1.0,
         ),
@@ -92,7 +98,7 @@ _SIMPLE: tuple[tuple[re.Pattern[str], str, float], ...] = tuple(
         (rf"{_NUMBER}\s?(?:umol|µmol|μmol)", "light_ppfd_umol", 1.0),
         (rf"\bppfd\b\D{{0,8}}{_NUMBER}", "light_ppfd_umol", 1.0),
         (rf"{_NUMBER}\s?(?:lux|lx)\b", "light_lux", 1.0),
-        (rf"\b(?:rh|humidity)\b\D{{0,12}}{_NUMBER}\s?(?:%|percent)?", "rh_pct", 1.0),
+        (rf"\b(?:rh|humidity|humedad)\b\D{{0,12}}{_NUMBER}\s?(?:%|percent)?", "rh_pct", 1.0),
         (rf"{_NUMBER}\s?(?:%|percent) (?:rh|humidity)", "rh_pct", 1.0),
         (rf"\bph\b\D{{0,8}}{_NUMBER}", "mix_ph", 1.0),
         (rf"\bec\b\D{{0,8}}{_NUMBER}", "ec_ds_m", 1.0),
@@ -102,6 +108,11 @@ _SIMPLE: tuple[tuple[re.Pattern[str], str, float], ...] = tuple(
         (
             rf"{_COUNT} (?:plants?|seedlings?|seeds?)? ?"
             r"(?:per|in each|in every|to a|in a|in one) cell",
+            "plants_per_cell",
+            1.0,
+        ),
+        (
+            rf"{_COUNT} (?:plantas?|pl[aá]ntulas?|semillas?)? ?(?:por|en cada|en una) celda",
             "plants_per_cell",
             1.0,
         ),
@@ -164,16 +175,16 @@ def _celsius(number: str, unit: str) -> float:
 
 def _place_of(lower: str, found: re.Match[str]) -> str:
     """Return which temperature a number is, from the words of its clause."""
-    before = re.split(r"[.;,]|\band\b|\bbut\b", lower[: found.start()])[-1]
-    after = re.split(r"[.;,]|\band\b|\bbut\b", lower[found.end() :])[0]
+    before = re.split(r"[.;,]|\b(?:and|but|y|pero)\b", lower[: found.start()])[-1]
+    after = re.split(r"[.;,]|\b(?:and|but|y|pero)\b", lower[found.end() :])[0]
     around = before + " " + after
-    if re.search(r"\bwater(?:ing)?\b", around):
+    if re.search(r"\b(?:water(?:ing)?|agua|riego)\b", around):
         return "water_temp_c"
-    if re.search(r"\b(?:outside|outdoors|frost)\b", around):
+    if re.search(r"\b(?:outside|outdoors|frost|fuera|exterior|helada)\b", around):
         return "outdoor_low_c"
-    if re.search(r"\b(?:soil|mix|compost|mat|probe|root)\b", around):
+    if re.search(r"\b(?:soil|mix|compost|mat|probe|root|sustrato|tierra|sonda)\b", around):
         return "mix_temp_c"
-    if re.search(r"\b(?:nights?|overnight)\b", around):
+    if re.search(r"\b(?:nights?|overnight|noches?)\b", around):
         return "air_night_c"
     return "air_day_c"
 
@@ -183,10 +194,12 @@ def _lengths(lower: str) -> Iterator[tuple[str, Value]]:
         before = lower[max(0, found.start() - 40) : found.start()]
         after = lower[found.end() : found.end() + 30]
         value = float(found["n"].replace(",", ".")) * _CM[found["u"]]
-        if re.match(r"\W*(?:deep|down)\b", after) or re.search(r"\b(?:deep|depth)\b", before):
+        if re.match(r"\W*(?:deep|down|de profundidad|de hondo)\b", after) or re.search(
+            r"\b(?:deep|depth|profundidad)\b", before
+        ):
             yield "sow_depth_mm", round(value * 10, 1)
         elif re.search(_LAMP, before) or re.search(
-            rf"(?:above|over|from|away|below).*|{_LAMP}", after
+            rf"(?:above|over|from|away|below|sobre|encima|de las).*|{_LAMP}", after
         ):
             if re.search(_LAMP, before + after):
                 yield "light_distance_cm", round(value, 1)
@@ -200,8 +213,21 @@ def _dates(lower: str) -> Iterator[tuple[str, Value]]:
             if re.search(verbs, before):
                 yield variable, days
                 break
+    for found in _AGO_ES.finditer(lower):
+        around = lower[max(0, found.start() - 40) : found.end() + 30]
+        count = 1 if found["n"].startswith("un") else int(found["n"])
+        for variable, verbs in _EVENTS_ES.items():
+            if re.search(verbs, around):
+                yield variable, float(count * _DAYS_ES[found["u"][0]])
+                break
 
 
+_EVENTS_ES = {
+    "days_since_transplant": r"\b(?:trasplant|repic|pas[eéa]\w* a maceta)",
+    "days_since_sowing": r"\b(?:sembr|siembra)",
+    "days_since_emergence": r"\b(?:nacieron|nacido|salieron|germinaron|brotaron)",
+    "days_since_feed": r"\b(?:abon|fertilic|fertiliz)",
+}
 _EVENTS = {
     "days_since_transplant": (
         r"\b(?:planted out|transplanted|re-?potted|potted|pricked out|moved)\b"
