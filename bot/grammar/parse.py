@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from bot.grammar.commands import Command
 from bot.grammar.context import Echo, GrammarContext, Line
 from bot.grammar.find_command import Found, bare_look, find_command, nearest_words
+from bot.grammar.plans import listed
 from bot.grammar.problems import (
     CommandUnknown,
     EmptyMessage,
@@ -101,6 +102,9 @@ def _read_all(lines: list[str], context: GrammarContext) -> list[Line]:
             if _find(lines[index], context) is None and bare_look(lines[index], context) is None:
                 head = found.command
                 continue
+        if found and found.command.word == "wish" and len(wishes := listed(found.args)) > 1:
+            out += [_line(one, replace(found, args=one), context) for one in wishes]
+            continue
         if found is None and (look := bare_look(line, context)) is not None:
             out.append(Line(typed=line, request=look))
             continue

@@ -103,6 +103,13 @@ _SPLIT = re.compile(
 )
 
 
+def listed(text: str) -> tuple[str, ...]:
+    """Return the parts of `4 tomato, 2 basil and 6 kale`; the whole where one has no number."""
+    parts = [text[start:end].strip(" ,;:.") for start, end in _segments(text)]
+    parts = [part for part in parts if part]
+    return tuple(parts) if all(re.search(r"\d", part) for part in parts) else (text,)
+
+
 def _segments(text: str) -> list[tuple[int, int]]:
     spans, at = [], 0
     quoted = [(m.start(), m.end()) for m in re.finditer(r'"[^"]*"', text)]

@@ -138,3 +138,25 @@ def test_a_plan_may_run_over_several_lines() -> None:
 )
 def test_odd_signs_do_not_matter(text: str) -> None:
     assert one(text).request == asked.Up(where=asked.Where(crop="tomato"), count=12)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "/wish 4 tomato, 2 pepper",
+        "wish 4 tomatoes and 2 peppers",
+        "I'd like 4 tomatoes & 2 peppers please",
+        "wish 4 tomato 2 pepper",
+    ],
+)
+def test_several_wishes_on_a_line_are_each_heard(typed: str) -> None:
+    lines = parse(typed, CONTEXT)
+    assert [line.request for line in lines] == [
+        asked.Wish(plants=4, crop="tomato"),
+        asked.Wish(plants=2, crop="pepper"),
+    ]
+
+
+def test_one_wish_for_somebody_stays_one() -> None:
+    (line,) = parse("/wish 4 tomato for Ana", CONTEXT)
+    assert line.request == asked.Wish(plants=4, crop="tomato", for_whom="Ana")
