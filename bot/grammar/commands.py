@@ -75,7 +75,8 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         "frost", set_up.build_frost, "set up", (asked.SetFrost,),
         "/frost 28 April", "/frost 10% 15 May 50% 28 Apr 90% 9 Apr", "/frost first 10 Oct",
-        also="frosts, last frost, frost date, frost dates, first frost",
+        also="frosts, last frost, frost date, frost dates, first frost, when is the last frost, "
+        "when is last frost, when's the last frost",
         kept="first frost, last frost", who=COORDINATORS, where=GROUP,
     ),
     _command(
@@ -96,12 +97,14 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         "duty", people.build_duty, "set up", (asked.SetDuty,),
         "/duty Ana mon wed T1-T4", "/duty me sat sun", "/duty",
-        also="rota, on duty", who=COORDINATORS,
+        also="rota, on duty, who is on duty, who's on duty, whos on duty, whose turn",
+        who=COORDINATORS,
     ),
     _command(
         "away", people.build_away, "set up", (asked.SetAway,),
         "/away 3 Apr - 10 Apr", "/away tomorrow", "/away off",
-        also="absent, i'm away, i am away, holiday",
+        also="absent, i'm away, i am away, im away, i'll be away, ill be away, holiday, "
+        "can't come, cant come, cannot come, can't make it, cant make it, not coming",
     ),
     _command(
         "closed", people.build_closed, "set up", (asked.SetClosed,),

@@ -66,7 +66,7 @@ _DATE = re.compile(
     |(?P<a4>\d{{1,2}})\.(?P<b4>\d{{1,2}})\.(?P<y4>(?:20)?\d\d)?(?![\w.])
     |(?P<a5>\d{{1,2}})-(?P<b5>\d{{1,2}})-(?P<y5>20\d\d)(?![\w-])
     |(?P<before>(?:the\s+)?day\s+before\s+yesterday)(?!\w)
-    |(?P<near>today|yesterday|tomorrow|tonight|last\s+night|this\s+morning)(?!\w)
+    |(?P<near>today|yest(?:e?r)?d?a?y|tom+or+ow|tonight|last\s+night|this\s+morning)(?!\w)
     |(?P<ago>\d{{1,3}}|a|{_SMALL})\s+(?P<unit>days?|weeks?)\s+ago(?!\w)
     |in\s+(?P<ahead>\d{{1,3}}|a|{_SMALL})\s+(?P<unit2>days?|weeks?)(?!\w)
     |(?:(?P<which>last|this|next|past)\s+)?(?P<wd>{WEEKDAY})(?!\w)
@@ -126,6 +126,8 @@ def take_span(bag: Bag, *, weekdays: bool = True) -> tuple[date | None, date | N
 
     One day alone is both; `from X` alone has no last day, `until X` begins today.
     """
+    if weekdays:
+        _split_weekdays(bag)
     bag_text = bag.rest
     found = take_dates(bag, Lean.NEXT, weekdays=weekdays)
     if not found:
@@ -172,6 +174,18 @@ def take_weekdays(bag: Bag) -> tuple[int, ...]:
     return tuple(sorted(days))
 
 
+_DAYS = re.compile(rf"(?<![\w./-])({WEEKDAY})\s*-\s*({WEEKDAY})(?!\w)", re.IGNORECASE)
+
+
+def _split_weekdays(bag: Bag) -> None:
+    """Have `fri-sun` read again as `fri to sun`."""
+    if found := _DAYS.search(bag.rest):
+        raise Unclear(
+            kind="same", start=found.start(), end=found.end(),
+            options=(f"{found[1]} to {found[2]}",),
+        )  # fmt: skip
+
+
 def _split_shared_month(bag: Bag) -> None:
     """Have `3-10 Apr` read again as `3 Apr - 10 Apr`."""
     if found := _TWO.search(bag.rest):
@@ -201,9 +215,9 @@ def _read(match: re.Match[str], bag: Bag, lean: Lean) -> tuple[date, Said]:
         if match["before"]:
             return today - timedelta(days=2), Said.RELATIVE
         if match["near"]:
-            step = {"yesterday": -1, "tomorrow": 1, "last night": -1}
-            near = " ".join(match["near"].casefold().split())
-            return today + timedelta(days=step.get(near, 0)), Said.RELATIVE
+            near = match["near"].casefold()  # `yesterdy` and `tommorow` have one reading
+            step = -1 if near.startswith(("yest", "last")) else int(near.startswith("tom"))
+            return today + timedelta(days=step), Said.RELATIVE
         if match["ago"] or match["ahead"]:
             number = match["ago"] or match["ahead"]
             count = 1 if number.casefold() == "a" else int(value(number))

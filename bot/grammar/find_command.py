@@ -22,7 +22,7 @@ _QUESTION = re.compile(
 # `when should we thin?` is a question, `when do we sow tomatoes?` asks for a crop's dates.
 _WHEN_TO = re.compile(
     r"^\W*when\s+(?:should|can|could|will|is|are|do|does)(?!\w)"
-    r"(?!.*\b(?:sow|start|plant|transplant|put out|set out|harden)\b)",
+    r"(?!.*\b(?:sow|start|plant|transplant|put out|set out|go out|harden|frosts?)\b)",
     re.IGNORECASE,
 )
 _READINGS = (
@@ -38,6 +38,16 @@ _ONE_NIGHT = re.compile(
 _GREETING = re.compile(
     r"^\W*(?:hi|hiya|hello|hey|good\s+(?:morning|afternoon|evening|day))"
     r"(?:\s+(?:there|all|everyone|bot))?\W*$",
+    re.IGNORECASE,
+)
+# `can I plant out tomatoes?` and `when do peppers go out?` ask for a crop's dates too.
+_OUT_YET = re.compile(
+    r"^\W*(?:(?:can|could|may|should)\s+(?:i|we|you|one)|is\s+it\s+(?:safe|time|ok|okay|too\s+early)\s+to)"
+    r"\s+(?:plant|put|set|transplant|move)(?!\w)(?=.*\b(?:out|outside|outdoors|transplant)\b)",
+    re.IGNORECASE,
+)
+_IN_TRAY = re.compile(
+    r"^\W*(?:show(?:\s+me)?|what'?s\s+in|what\s+is\s+in)\s+(?=(?:tray\s+)?t?\d{1,4}\W*$)",
     re.IGNORECASE,
 )
 _OUT_OF = re.compile(r"out\s+of\s", re.IGNORECASE)  # `10 out of 12 up` is no hardening
@@ -76,8 +86,12 @@ def find_command(line: str) -> Found | None:
         return Found(command=WORDS["help"], args="")
     if _GREETING.match(line):
         return Found(command=WORDS["start"], args="")
+    if tray := _IN_TRAY.match(line):
+        return Found(command=WORDS["tray"], args=line[tray.end() :].strip(" .!?"))
     if _ONE_NIGHT.match(line):
         return Found(command=WORDS["forecast"], args=line)
+    if not slash and (asked := _OUT_YET.match(line)):
+        return Found(command=WORDS["when"], args=_trim(line[asked.end() :]))
     if not slash and _WHEN_TO.match(line):
         return Found(command=WORDS["ask"], args=line)
     for begin in (lead.start("polite") if lead else 0, at):
@@ -159,6 +173,10 @@ def nearest_words(typed: str) -> tuple[str, ...]:
     if len(typed) < _LEAST_NEAR:
         return ()
     words = [word for word, command in WORDS.items() if command.section != "buttons"]
+    if len(typed) == _LEAST_NEAR:
+        words = [
+            word for word in words if word == WORDS[word].word and word[0] == typed[0].casefold()
+        ]
     hits = process.extract(
         typed[:40].casefold(),
         words,

@@ -6,7 +6,7 @@ import re
 
 from bot.grammar.crop_words import need_crop
 from bot.grammar.dates import Lean, take_date
-from bot.grammar.problems import NumberNotSaid, WhatNotSaid
+from bot.grammar.problems import WhatNotSaid
 from bot.grammar.slots import nothing_left, take_where
 from bot.grammar.text import Bag
 from core.requests import (
@@ -154,7 +154,7 @@ def build_done(bag: Bag) -> Done:
     part = bag.take(r"(?<!\w)(water|out)(?!\w)")
     nothing_left(bag)
     if not hit:
-        raise NumberNotSaid(command=bag.command)
+        raise WhatNotSaid(command=bag.command, needs="notice")
     return Done(notice=int(hit[1]), part=part[1] if part else "")
 
 

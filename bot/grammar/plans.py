@@ -27,7 +27,7 @@ from core.requests import (
 
 _PLANTS = "plants?|seedlings?|starts?|of them"
 _SETS = (
-    "(?:sow|start|plant(?: out| outside| outdoors)?|transplant|put out|move out|set out|"
+    "(?:sow|start|plant(?: out| outside| outdoors)?|transplant|put out|move out|set out|go out|"
     "harden(?: off)?)"
 )
 
@@ -35,6 +35,7 @@ _SETS = (
 def build_when(bag: Bag) -> When:
     """Build the question for one crop's dates."""
     bag.drop(f"to {_SETS}|(?:do|should|can|could|will|may) (?:we|i|you|one) {_SETS}|{_SETS}")
+    bag.drop("do|does|outside|outdoors|out|safely|yet|already")
     bag.drop("seeds?|plants?")
     crop = need_crop(bag)
     nothing_left(bag, crop)

@@ -88,6 +88,7 @@ EVERYWHERE: tuple[Rule, ...] = (
     _rule("fines? de semana", "weekend"),
     _rule("todos los dias|cada dia|a diario", "every day"),
     _rule(r"desde (?:el )?(?=\d|mon|tue|wed|thu|fri|sat|sun|tomorrow)", "from "),
+    (re.compile(r"(?<=\d) de (?=\d)"), " of "),
     _rule(r"del? (?=\d)", ""),
     _rule(r"hasta (?:el )?(?=\d|mon|tue|wed|thu|fri|sat|sun|tomorrow)", "until "),
     _rule(r"al? (?=\d{1,2} (?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec))", "- "),
@@ -225,10 +226,7 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("primera helada", "first frost"),
         _rule("hacia|sobre", ""),
     ),
-    "lot": (
-        _rule("agotado|gastado|terminado", "used up"),
-        (re.compile(r"(?<=\d) de (?=\d)"), " of "),
-    ),
+    "lot": (_rule("agotado|gastado|terminado", "used up"),),
     "duty": (
         _rule("yo|a mi|para mi|mi", "me"),
         _rule("no|libre|quitar", "off"),

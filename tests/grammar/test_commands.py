@@ -57,7 +57,9 @@ def test_menu_words_fit_the_platform() -> None:
         assert command.examples[0].startswith(f"/{command.word}")
 
 
-@pytest.mark.parametrize("typed", ["hi", "the", "thanks", "brought", "no", "great"])
+@pytest.mark.parametrize(
+    "typed", ["hi", "the", "its", "who", "cat", "thanks", "brought", "no", "great"]
+)
 def test_a_word_of_talk_is_offered_no_command(typed: str) -> None:
     assert nearest_words(typed) == ()
 
