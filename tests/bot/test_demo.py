@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -14,9 +13,9 @@ from bot.demo import GROUP_NAME, MEMBERS, play, script, seed
 from core.due import due_items
 from core.records import models as m
 from core.records import snapshot
-from core.records.database import Database, open_engine
-from core.records.schema import upgrade
+from core.records.database import Database
 from core.scene import local_date
+from tests.databases import new_database, new_url
 
 ZONE = "America/Chicago"
 DAYS = (
@@ -32,11 +31,8 @@ KINDS = ("sow", "up", "watered", "moist", "temp", "light", "thinned", "fed", "lo
 
 
 @pytest.fixture
-def database() -> Iterator[Database]:
-    made = Database(open_engine("sqlite://"))
-    upgrade(made.engine)
-    yield made
-    made.close()
+def database(both_engines: str) -> Database:
+    return new_database()
 
 
 @pytest.mark.parametrize("now", DAYS, ids=[f"{day:%b-%d}" for day in DAYS])
@@ -95,12 +91,11 @@ def test_the_lines_come_in_order() -> None:
         assert (-a.days_ago, a.at) <= (-b.days_ago, b.at)
 
 
+@pytest.mark.usefixtures("both_engines")
 def test_seeding_a_file_gives_the_same_group_as_playing_into_it(tmp_path: Path) -> None:
-    filled = Database(open_engine(f"sqlite:///{tmp_path / 'a.sqlite3'}"))
-    upgrade(filled.engine)
+    filled = new_database(new_url(tmp_path))
     seed(filled, DAYS[0], zone=ZONE)
-    played = Database(open_engine("sqlite://"))
-    upgrade(played.engine)
+    played = new_database()
     play(played, DAYS[0], ZONE)
     for model in (m.Act, m.Report, m.Sowing, m.Notice, m.Outbox, m.Member):
         counts = []
@@ -108,5 +103,3 @@ def test_seeding_a_file_gives_the_same_group_as_playing_into_it(tmp_path: Path) 
             with database.transaction() as session:
                 counts.append(session.scalar(select(func.count()).select_from(model)))
         assert counts[0] == counts[1] != 0
-    filled.close()
-    played.close()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -16,15 +17,25 @@ from core import requests as r
 from core.records import models as m
 from core.records.database import Database, open_engine
 from core.records.schema import upgrade
+from tests.databases import new_url
 
 AT = datetime(2027, 2, 1, 9, tzinfo=UTC)
+
+
+pytestmark = pytest.mark.usefixtures("both_engines")
+
+
+@functools.cache
+def _url(path: Path) -> str:
+    """Return the same database each time for the same path, of the engine at hand."""
+    return new_url(path.parent)
 
 
 class Sitting:
     """A terminal chat over a database file, whose lines are kept."""
 
     def __init__(self, path: Path, at: datetime = AT) -> None:
-        engine = open_engine(f"sqlite:///{path}")
+        engine = open_engine(_url(path))
         upgrade(engine)
         self.database = Database(engine)
         self.lines: list[str] = []

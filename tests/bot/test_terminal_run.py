@@ -7,7 +7,6 @@ import select
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -19,8 +18,8 @@ from bot.clock import MovableClock
 from bot.terminal import run
 from bot.terminal.chat import TerminalChat
 from bot.terminal.keeping import data_dir, saver, set_aside
-from core.records.database import Database, open_engine
-from core.records.schema import upgrade
+from core.records.database import Database
+from tests.databases import new_database, new_url
 
 ROOT = Path(__file__).resolve().parents[2]
 NOW = datetime(2027, 3, 1, 12, 0, tzinfo=UTC)
@@ -80,11 +79,8 @@ def test_saved_files_stay_in_their_folder_and_keep_earlier_ones(tmp_path: Path) 
 
 
 @pytest.fixture
-def database(tmp_path: Path) -> Iterator[Database]:
-    made = Database(open_engine(f"sqlite:///{tmp_path / 'a.sqlite3'}"))
-    upgrade(made.engine)
-    yield made
-    made.close()
+def database(both_engines: str, tmp_path: Path) -> Database:
+    return new_database(new_url(tmp_path))
 
 
 def test_what_falls_due_is_said_while_nobody_types(database: Database) -> None:
