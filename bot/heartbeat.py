@@ -15,8 +15,8 @@ from sqlalchemy.orm import Session
 from bot.conversation import voice_for
 from bot.wording.speak import speak
 from core import notices
-from core.records import models as m
 from core.records import absence, marks, outbox, people
+from core.records import models as m
 from core.records.database import Database
 from core.records.forgetting import sweep
 from core.records.notices import keep, read_day
