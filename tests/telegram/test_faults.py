@@ -12,6 +12,8 @@ from tests.telegram.conftest import BOT, Bench
 GROUPS, NOTES = 8, 6
 RATE = 0.25
 
+pytestmark = pytest.mark.usefixtures("both_engines")
+
 
 @pytest.mark.parametrize("seed", [1, 2])
 async def test_nothing_is_lost_or_recorded_twice(bench: Bench, seed: int) -> None:

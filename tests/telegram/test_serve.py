@@ -25,6 +25,8 @@ from tests.telegram.conftest import BOT, Bench
 DAY = timedelta(days=1)
 MORNING = datetime(2027, 3, 1, 7, 0, tzinfo=UTC)
 
+pytestmark = pytest.mark.usefixtures("both_engines")
+
 
 @pytest.mark.parametrize("method", ["sendMessage", "getUpdates", "answerCallbackQuery", "getFile"])
 async def test_a_call_that_hangs_does_not_hold_up_stopping(bench: Bench, method: str) -> None:
