@@ -8,15 +8,15 @@ from contextlib import ExitStack
 from pathlib import Path
 
 from core.records.database import Database
-from tests.faults.processes import Bot, ServerProcess
+from tests.faults.processes import Nursery, ServerProcess
 from tests.faults.scene import Scene, Talk, wait
-from tests.faults.tally import Tally, settled, tally
+from tests.faults.tally import Tally, settle, tally
 
-SETTLES_WITHIN_S = 180.0
+SETTLES_WITHIN_S = 300.0
 STARTS_WITHIN_S = 30.0
 IN_START = 0.2  # this share of the kills comes while the process starts
-START_S = 1.5
-SERVING_S = 3.0  # the others within so long after it has begun to serve
+START_S = 0.3
+SERVING_S = 2.5  # the others within so long after it has begun to serve
 
 
 def kill_one(
@@ -33,24 +33,24 @@ def kill_one(
     """Kill the one process `kills` times at random moments, starting or serving; then count."""
     chance = random.Random(seed)
     at: list[float] = []
+    log = folder / "serve.log"
     with ExitStack() as stack:
-        bot = Bot(server.url, database_url, folder / "serve.log")
-        stack.callback(bot.close)
+        nursery = stack.enter_context(Nursery())
         talk = Talk(server, scene, reports_per_s)
         stack.callback(talk.stop)
         for _ in range(kills):
-            polls = server.ask("stats")["polls"]
-            bot.start()
+            polls = _polls(server)
+            bot = nursery.start(server.url, database_url, log)
             if chance.random() < IN_START:
                 time.sleep(chance.uniform(0.0, START_S))
             else:
                 wait("serving", lambda: _polls(server) > polls, STARTS_WITHIN_S, 0.02)  # noqa: B023
                 time.sleep(chance.uniform(0.0, SERVING_S))
-            at.append(bot.kill())
-        bot.start()
+            at.append(nursery.kill(bot))
+        bot = nursery.start(server.url, database_url, log)
         talk.stop()
-        wait("settled", lambda: settled(database, scene), SETTLES_WITHIN_S)
-        bot.terminate()
+        settle(database, scene, SETTLES_WITHIN_S)
+        nursery.terminate(bot)
     return tally(server, database, scene, at)
 
 
@@ -74,22 +74,21 @@ def kill_one_of_several(
     chance = random.Random(seed)
     at: list[float] = []
     with ExitStack() as stack:
-        bots = [Bot(server.url, database_url, folder / f"serve-{n}.log") for n in range(processes)]
-        for bot in bots:
-            stack.callback(bot.close)
-            bot.start()
+        nursery = stack.enter_context(Nursery())
+        logs = [folder / f"serve-{n}.log" for n in range(processes)]
+        bots = [nursery.start(server.url, database_url, log) for log in logs]
         talk = Talk(server, scene, reports_per_s)
         stack.callback(talk.stop)
         wait("serving", lambda: _polls(server) > 0, STARTS_WITHIN_S)
         for _ in range(kills):
             time.sleep(chance.uniform(*every_s))
-            bot = chance.choice(bots)
-            at.append(bot.kill())
-            bot.start()
+            n = chance.randrange(processes)
+            at.append(nursery.kill(bots[n]))
+            bots[n] = nursery.start(server.url, database_url, logs[n])
         talk.stop()
-        wait("settled", lambda: settled(database, scene), SETTLES_WITHIN_S)
+        settle(database, scene, SETTLES_WITHIN_S)
         for bot in bots:
-            bot.terminate()
+            nursery.terminate(bot)
     return tally(server, database, scene, at)
 
 

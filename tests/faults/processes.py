@@ -144,6 +144,91 @@ class Bot:
             self._process = None
 
 
+class Nursery:
+    """Processes that run `serve`, forked from one that has imported it; a context manager."""
+
+    def __init__(self) -> None:
+        self._parent = subprocess.Popen(
+            [sys.executable, "-P", "-m", "tests.faults.nursery"],
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            cwd=ROOT,
+        )
+        self._children: set[int] = set()
+        if self._read() != "ready":
+            raise RuntimeError("the nursery did not start")
+
+    def _read(self) -> str:
+        assert self._parent.stdout is not None
+        return self._parent.stdout.readline().strip()
+
+    def start(self, server_url: str, database_url: str, log: Path) -> int:
+        """Start a `serve`; return its process id."""
+        environment = {
+            "TELEGRAM_BOT_TOKEN": TOKEN,
+            "TELEGRAM_API_URL": server_url,
+            "DATABASE_URL": database_url,
+            "LOG_LEVEL": "INFO",
+        }
+        asked = {"environment": environment, "folder": str(log.parent), "log": str(log)}
+        assert self._parent.stdin is not None
+        self._parent.stdin.write(json.dumps(asked) + "\n")
+        self._parent.stdin.flush()
+        child = int(self._read())
+        self._children.add(child)
+        return child
+
+    def kill(self, child: int) -> float:
+        """End a process by SIGKILL; return the Unix time, once it is gone."""
+        assert child in self._children
+        at = time.time()
+        os.kill(child, signal.SIGKILL)
+        self._gone(child)
+        return at
+
+    def terminate(self, child: int) -> None:
+        """End a process by SIGTERM and wait until it is gone."""
+        assert child in self._children
+        os.kill(child, signal.SIGTERM)
+        self._gone(child)
+
+    def _gone(self, child: int) -> None:
+        deadline = time.monotonic() + ENDS_WITHIN_S
+        while _lives(child):
+            if time.monotonic() > deadline:
+                raise TimeoutError(f"process {child} has not ended")
+            time.sleep(0.002)
+        self._children.discard(child)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        at: TracebackType | None,
+    ) -> None:
+        for child in self._children:
+            if _lives(child):
+                os.kill(child, signal.SIGKILL)
+        assert self._parent.stdin is not None
+        assert self._parent.stdout is not None
+        self._parent.stdin.close()
+        end(self._parent, signal.SIGTERM)
+        self._parent.stdout.close()
+
+
+def _lives(pid: int) -> bool:
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    return True
+
+
 def end(process: subprocess.Popen[Any], how: signal.Signals) -> None:
     """End one process that was started here."""
     if process.poll() is None:

@@ -2,8 +2,8 @@
 
 The bot runs its real code by the machine's clock. So that reminders fall due all through a run of
 a few minutes, each of many groups has its round at another instant of it: the group's hour is set
-in its row, as `/site` would. Each has a tray that wants looking at and a member on duty, so its
-one look makes two notices: the round to the group, and the nudge in private.
+in its row, as `/site` would, and it has a tray that wants looking at. Every other group has had
+its round a little before, so that its look makes the nudge to the member on duty, in private.
 
 The talkers report: every report is a note with a marker of its own, by which it is found again in
 the database and in the answer.
@@ -12,6 +12,7 @@ the database and in the answer.
 from __future__ import annotations
 
 import itertools
+import re
 import threading
 import time as clock
 from collections.abc import Callable
@@ -32,6 +33,7 @@ TALKER, ON_DUTY = 1_000_000, 2_000_000  # first user ids
 GROUP = -3_000_000  # chat ids of talkers' groups go down from here, those of rounds from ROUND
 ROUND = -5_000_000
 MIDNIGHT = time(0)
+MARKER = re.compile(r"\bk\d+\b")
 NEVER = datetime.max.replace(tzinfo=UTC)
 
 
@@ -52,8 +54,8 @@ class Scene:
     """What was set up, and what was posted since.
 
     Attributes:
-        rounds: chat id → the instant from which its one notice is due (groups, and the private
-            chats of those on duty).
+        rounds: chat id → the instant from which its one notice is due (a group's, or the private
+            chat of who is on duty).
         posted: marker → when it was posted, Unix seconds.
         settled_at: when all that was due by then was found done.
     """
@@ -79,7 +81,6 @@ def set_up(
     rounds: int = 0,
     first_round_s: float = 0.0,
     round_every_s: float = 1.0,
-    nudges: bool = True,
 ) -> Scene:
     """Fill the server and the database; the first `in_groups` talkers talk in a group of theirs."""
     now = datetime.now(UTC)
@@ -101,12 +102,13 @@ def set_up(
         for n in range(rounds):
             at = now + timedelta(seconds=first_round_s + n * round_every_s)
             group, member = _found(session, ROUND - n, ON_DUTY + n, f"D{n}", zone, now)
-            scene.rounds[ROUND - n] = at
             early = timedelta()
-            if nudges:
+            if n % 2:
                 scene.rounds[ON_DUTY + n] = at
-                early = NUDGE_AFTER  # round and nudge are then due at once
-                session.add(_duty(group, member))
+                early = NUDGE_AFTER
+                session.add_all([_duty(group, member), _said(group, zone, at - early)])
+            else:
+                scene.rounds[ROUND - n] = at
             group.round_at = (at - early).astimezone(ZoneInfo(zone)).time()
             group.next_look_at = at
     return scene
@@ -179,6 +181,20 @@ def _duty(group: m.Group, member: m.Member) -> m.Duty:
         weekdays="0123456",
         on_day=None,
         ended_at=None,
+    )
+
+
+def _said(group: m.Group, zone: str, at: datetime) -> m.Notice:
+    return m.Notice(
+        group_id=group.id,
+        recipient=0,
+        kind="round",
+        subject="day",
+        on_day=at.astimezone(ZoneInfo(zone)).date(),
+        made_at=at,
+        body={"keys": [], "kinds": []},
+        answered_at=None,
+        answered_by_id=None,
     )
 
 

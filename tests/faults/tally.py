@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -15,9 +14,7 @@ from sqlalchemy import func, select
 from core.records import models as m
 from core.records.database import Database
 from tests.faults.processes import Json, ServerProcess
-from tests.faults.scene import Scene
-
-MARKER = re.compile(r"\bk\d+\b")
+from tests.faults.scene import MARKER, Scene, wait
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,12 +51,13 @@ class Tally:
     @property
     def line(self) -> str:
         """The figures on one line."""
+        most = max(self.after_kill.values(), default=0)
         return (
             f"{self.reports} reports: {len(self.lost)} lost, {len(self.doubled)} recorded twice, "
             f"{len(self.unanswered)} never answered; {self.notices} notices: "
             f"{len(self.notices_lost)} lost, {self.notices_doubled} made twice; "
-            f"{self.repeats} messages said again, "
-            f"at most {max(self.after_kill.values(), default=0)} after one kill; {self.parked} parked; 429 for our own pace: {self.too_fast}"
+            f"{self.repeats} messages said again, at most {most} after one kill; "
+            f"{self.parked} parked; 429 for our own pace: {self.too_fast}"
         )
 
 
@@ -91,7 +89,8 @@ def tally(
         made = session.scalars(
             select(func.count())
             .select_from(m.Notice)
-            .group_by(m.Notice.group_id, m.Notice.recipient)
+            .join(m.Outbox, m.Outbox.notice_id == m.Notice.id)
+            .group_by(m.Notice.group_id)
         ).all()
     return Tally(
         reports=len(scene.posted),
@@ -142,14 +141,32 @@ def settled(database: Database, scene: Scene) -> bool:
     When so, the scene keeps the instant: what falls due after it is not counted.
     """
     now = datetime.now(UTC)
-    with database.transaction() as session:
-        stored = session.scalar(select(func.count()).select_from(m.Inbox)) or 0
-        waiting: list[Any] = [
-            session.scalar(select(func.count()).where(m.Inbox.state == "new")),
-            session.scalar(select(func.count()).where(m.Outbox.state.in_(("due", "sending")))),
-            session.scalar(select(func.count()).where(m.Group.next_look_at <= now)),
-        ]
-    if stored < len(scene.posted) or any(waiting):
+    if any(waiting(database, scene, now).values()):
         return False
     scene.settled_at = now
     return True
+
+
+def waiting(database: Database, scene: Scene, now: datetime) -> dict[str, int]:
+    """Return how many of each kind wait for the bot."""
+    with database.transaction() as session:
+
+        def count(*where: Any) -> int:
+            return session.scalar(select(func.count()).where(*where)) or 0
+
+        stored = session.scalar(select(func.count()).select_from(m.Inbox)) or 0
+        return {
+            "not stored": max(0, len(scene.posted) - stored),
+            "not handled": count(m.Inbox.state == "new"),
+            "not sent": count(m.Outbox.state == "due", m.Outbox.due_at <= now),
+            "in hand": count(m.Outbox.state == "sending"),
+            "not looked at": count(m.Group.next_look_at <= now),
+        }
+
+
+def settle(database: Database, scene: Scene, timeout_s: float) -> None:
+    """Wait until all is settled; raise TimeoutError that tells what waits."""
+    try:
+        wait("settled", lambda: settled(database, scene), timeout_s, 0.25)
+    except TimeoutError as error:
+        raise TimeoutError(f"{error}: {waiting(database, scene, datetime.now(UTC))}") from None

@@ -86,7 +86,7 @@ def test_three_processes_on_postgresql(
             processes=3,
             kills=kills,
             reports_per_s=PER_S,
-            every_s=(0.3, 3.5),
+            every_s=(0.3, 2.5),
             seed=2,
         )
     sys.stdout.write(f"\nPostgreSQL, three processes, {kills} kills")

@@ -1,0 +1,37 @@
+"""`serve` as it is, only without the pace: how fast it is when the platform's limits do not bind.
+
+`python -m tests.bench.unpaced`, settings by environment as for `python -m bot serve`.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import sys
+
+from bot.clock import SystemClock
+from bot.open_database import open_database
+from bot.settings import load
+from bot.telegram.client import make_client
+from bot.telegram.pace import Pace
+from bot.telegram.quiet_log import quieten
+from bot.telegram.serve import serve_until_told
+
+
+def main() -> int:
+    """Serve until told to stop."""
+    sys.setswitchinterval(float(os.environ.get("SWITCH", "0.005")))
+    settings = load(os.environ, need_token=True)
+    assert settings.telegram_bot_token is not None
+    quieten()
+    database = open_database(settings.database_url)
+    client = make_client(settings.telegram_bot_token, settings.telegram_api_url)
+    try:
+        told = serve_until_told(database, client, SystemClock(), pace=Pace(unlimited=True))
+        return 0 if asyncio.run(told) else 1
+    finally:
+        database.close()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
