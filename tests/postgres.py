@@ -7,11 +7,14 @@ an ordinary user of the machine.
 
 from __future__ import annotations
 
+import ctypes
 import itertools
 import os
 import pwd
 import shutil
+import signal
 import subprocess
+import sys
 import tempfile
 import time
 from pathlib import Path
@@ -84,6 +87,7 @@ class PostgresServer:
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
+            preexec_fn=_end_with_the_tests if sys.platform == "linux" else None,
             **self._as,
         )
         self._numbers = itertools.count(1)
@@ -149,6 +153,11 @@ class PostgresServer:
             self._process.kill()
             self._process.wait(10)
         shutil.rmtree(self.folder, ignore_errors=True)
+
+
+def _end_with_the_tests() -> None:
+    """Let the server end at once when the test run is killed (Linux: PR_SET_PDEATHSIG)."""
+    ctypes.CDLL(None).prctl(1, signal.SIGQUIT)
 
 
 def _servant() -> pwd.struct_passwd:
