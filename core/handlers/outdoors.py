@@ -14,7 +14,8 @@ from core.garden import Garden, SowingOf
 from core.growing import Growing, Stage, follow
 from core.handlers.aim import choose, one_sowing, sowings_meant
 from core.handlers.doers import doer, named
-from core.handlers.sowing import day_of, learn
+from core.handlers.growing_on import learn
+from core.handlers.sowing import day_of
 from core.records import models as m
 from core.records import snapshot
 from core.records.acts import Entry, write_act

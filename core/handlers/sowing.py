@@ -1,4 +1,4 @@
-"""Sowing, counting what is up, thinning, potting up."""
+"""Sowing; the day of a report and the window of a sowing, as other handlers say them."""
 
 from __future__ import annotations
 
@@ -10,39 +10,28 @@ from core import outlook
 from core.cells import Cell, cells_text
 from core.crops import Crop, crop_by_id
 from core.emergence import Forecast
-from core.emergence_watch import window_shift
 from core.errors import (
-    CellsEmpty,
     CellsTaken,
-    CountFalls,
-    CountTooHigh,
     DateInFuture,
     DateTooOld,
     LotUnknown,
     NoRoom,
 )
 from core.garden import Garden, LotOf, SowingOf, TrayOf
-from core.germination_standard import Verdict, compare_with_standard
-from core.growing import follow
 from core.handlers.aim import (
-    Standing,
     free_cells,
     free_text,
-    one_sowing,
-    sowings_meant,
     taken_cells,
     tray_named,
 )
 from core.handlers.doers import doer, named
-from core.intervals import wilson_interval
 from core.records import models as m
 from core.records import snapshot
-from core.records.acts import Entry, write_act
+from core.records.acts import write_act
 from core.replies.base import Choice, Option, Reply
-from core.replies.reports import CareRecorded, CountRecorded, PottedRecorded, Sown, WindowSaid
-from core.requests import Potted, Report, Sow, Thinned, Up, Where
+from core.replies.reports import Sown, WindowSaid
+from core.requests import Report, Sow
 from core.scene import Scene
-from core.standards import standard
 
 OLDEST = timedelta(days=400)
 """A report of a day longer ago than this is taken for a slip."""
@@ -93,7 +82,7 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
     if not request.where.trays:
         return _which_tray(garden, request)
     tray = tray_named(garden, request.where.trays[0])
-    cells = _cells(garden, tray, request)
+    cells = cells_meant(garden, tray, request)
     on = day_of(request, scene)
     per_cell = request.seeds_per_cell or 1
     did, for_name = doer(garden, request.for_whom)
@@ -162,7 +151,8 @@ def _lot(garden: Garden, request: Sow) -> LotOf | None:
     return lot
 
 
-def _cells(garden: Garden, tray: TrayOf, request: Sow) -> tuple[Cell, ...]:
+def cells_meant(garden: Garden, tray: TrayOf, request: Sow) -> tuple[Cell, ...]:
+    """Return the free cells that a request names or counts; raise CellsTaken, NoRoom."""
     free = free_cells(garden, tray)
     if request.cell_count:
         if request.cell_count > len(free):
@@ -242,190 +232,4 @@ def _timing(garden: Garden, crop: Crop, on: date) -> tuple[str, ...]:
     return ()
 
 
-def up(request: Up, scene: Scene, session: Session) -> Reply:
-    """Record how many seedlings show.
-
-    Raises NoSuchSowing, CountFalls, CountTooHigh, DateInFuture, DateTooOld.
-    """
-    assert scene.group_id is not None
-    garden = snapshot.garden(session, scene.group_id, scene.today)
-    aimed = _awaited(garden, request)
-    if isinstance(aimed, Choice):
-        return aimed
-    sowing, growing = aimed
-    on = day_of(request, scene, earliest=sowing.sown_on, what=sowing.code)
-    total = request.count or 0
-    if request.all_up:
-        total = len(sowing.cells)
-    if request.more:
-        total += growing.up
-    if total > sowing.seeds:
-        raise CountTooHigh(sowing=sowing.code, given=total, most=sowing.seeds, of="seeds")
-    before = [count for day, count in growing.counts if day <= on]
-    if before and total < before[-1]:
-        raise CountFalls(sowing=sowing.code, last=before[-1], given=total)
-    did, for_name = doer(garden, request.for_whom)
-    act = write_act(
-        session,
-        scene,
-        "up",
-        (Entry(kind="up", on=on, values={"total": total}, sowing=sowing.id),),
-        did=did,
-        for_name=for_name,
-        summary={"sowing": sowing.code, "crop": sowing.crop, "total": total},
-    )
-    interval = wilson_interval(total, sowing.seeds)
-    crop = crop_by_id(sowing.crop)
-    minimum = standard(crop.standard).min_percent / 100 if crop.standard else None
-    verdict = None
-    if minimum is not None and total:
-        verdict = compare_with_standard(total, sowing.seeds, minimum).verdict
-        if verdict is Verdict.BELOW and _still_coming(garden, sowing, on):
-            verdict = None  # too soon to judge a lot
-    return CountRecorded(
-        act=act.number,
-        for_name=for_name or named(garden, did),
-        sowing=sowing.code,
-        crop=sowing.crop,
-        tray=growing.tray,
-        up=total,
-        seeds=sowing.seeds,
-        on=on,
-        low=interval.low,
-        high=interval.high,
-        first=total > 0 and growing.first_up_on is None,
-        standard=minimum,
-        verdict=verdict.value if verdict else None,
-        window=said_window(garden, sowing, scene.today) if total == 0 else None,
-    )
-
-
-def _awaited(garden: Garden, request: Up) -> Standing | Choice:
-    """Of several sowings that fit, the only one that nothing shows of yet is meant by a first
-    count in a tray; otherwise the member is asked."""
-    found = sowings_meant(garden, request.where)
-    if len(found) > 1 and request.where.empty:
-        found = [pair for pair in found if pair[1].potted_on is None] or found
-    if len(found) == 1:
-        return found[0]
-    from core.handlers.aim import choose
-
-    return choose(request, found)
-
-
-def _still_coming(garden: Garden, sowing: SowingOf, on: date) -> bool:
-    forecast = outlook.emergence(garden, sowing, on)
-    return forecast.p90_on is None or on <= forecast.p90_on
-
-
-def thinned(request: Thinned, scene: Scene, session: Session) -> Reply:
-    """Record thinning of every sowing named."""
-    assert scene.group_id is not None
-    garden = snapshot.garden(session, scene.group_id, scene.today)
-    found = [p for p in sowings_meant(garden, request.where) if p[1].up > 0]
-    if not found:
-        found = sowings_meant(garden, request.where)
-    if request.where.empty:
-        many = [p for p in found if p[0].seeds_per_cell > 1 and p[1].thinned_on is None]
-        found = many or found
-        if len(found) > 1:
-            from core.handlers.aim import choose
-
-            return choose(request, found)
-    on = day_of(request, scene, earliest=max(s.sown_on for s, _ in found), what="")
-    did, for_name = doer(garden, request.for_whom)
-    act = write_act(
-        session,
-        scene,
-        "thinned",
-        tuple(
-            Entry(kind="thinned", on=on, values={"per_cell": request.per_cell}, sowing=sowing.id)
-            for sowing, _ in found
-        ),
-        did=did,
-        for_name=for_name,
-        summary={"targets": [sowing.code for sowing, _ in found]},
-    )
-    for sowing, _ in found:
-        learn(session, garden, sowing)
-    return CareRecorded(
-        act=act.number,
-        for_name=for_name or named(garden, did),
-        kind="thinned",
-        targets=tuple(sowing.code for sowing, _ in found),
-        on=on,
-        values={"per_cell": request.per_cell},
-    )
-
-
-def potted(request: Potted, scene: Scene, session: Session) -> Reply:
-    """Record potting up, into the free cells of another tray where one is named.
-
-    Raises CountTooHigh, TrayUnknown, CellOutside, CellsTaken, NoRoom, CellsEmpty.
-    """
-    assert scene.group_id is not None
-    garden = snapshot.garden(session, scene.group_id, scene.today)
-    aimed = one_sowing(garden, request)
-    if isinstance(aimed, Choice):
-        return aimed
-    sowing, growing = aimed
-    if growing.up == 0:
-        raise CellsEmpty(tray=growing.tray or "", cells=cells_text(growing.cells))
-    on = day_of(request, scene, earliest=growing.first_up_on, what=sowing.code)
-    count = growing.alive if request.count is None else request.count
-    if count > growing.alive:
-        raise CountTooHigh(sowing=sowing.code, given=count, most=growing.alive, of="alive")
-    into = tray_named(garden, request.into_tray) if request.into_tray else None
-    cells: tuple[Cell, ...] = ()
-    if into is not None:
-        where = Where(trays=(into.code,), cells=request.into_cells)
-        asked = Sow(where=where, cell_count=0 if request.into_cells else count)
-        cells = _cells(garden, into, asked)
-        if len(cells) < count:
-            raise NoRoom(tray=into.code, asked=count, free=len(cells))
-        cells = cells[:count]
-    did, for_name = doer(garden, request.for_whom)
-    act = write_act(
-        session,
-        scene,
-        "potted",
-        (
-            Entry(
-                kind="potted",
-                on=on,
-                sowing=sowing.id,
-                values={
-                    "count": count,
-                    "tray": into.code if into else None,
-                    "cells": " ".join(cell.label for cell in cells),
-                },
-            ),
-        ),
-        did=did,
-        for_name=for_name,
-        summary={"sowing": sowing.code, "crop": sowing.crop, "count": count},
-    )
-    learn(session, garden, sowing)
-    return PottedRecorded(
-        act=act.number,
-        for_name=for_name or named(garden, did),
-        sowing=sowing.code,
-        crop=sowing.crop,
-        count=count,
-        from_tray=growing.tray,
-        into_tray=into.code if into else None,
-        into_cells=cells_text(cells),
-        on=on,
-        left_out=growing.alive - count,
-    )
-
-
-def learn(session: Session, garden: Garden, sowing: SowingOf) -> None:
-    """Keep how fast a sowing came up, now that its emergence is over."""
-    speed = outlook.speed_of(garden, sowing, follow(sowing))
-    row = session.get_one(m.Sowing, sowing.id)
-    row.speed_ratio, row.speed_seeds = speed if speed is not None else (None, None)
-
-
-HANDLERS = {Sow: sow, Up: up, Thinned: thinned, Potted: potted}
-__all__ = ["HANDLERS", "learn", "window_shift"]
+HANDLERS = {Sow: sow}

@@ -1,0 +1,101 @@
+"""Counting what is up."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy.orm import Session
+
+from core import outlook
+from core.crops import crop_by_id
+from core.errors import CountFalls, CountTooHigh
+from core.garden import Garden, SowingOf
+from core.germination_standard import Verdict, compare_with_standard
+from core.handlers.aim import Standing, choose, sowings_meant
+from core.handlers.doers import doer, named
+from core.handlers.sowing import day_of, said_window
+from core.intervals import wilson_interval
+from core.records import snapshot
+from core.records.acts import Entry, write_act
+from core.replies.base import Choice, Reply
+from core.replies.reports import CountRecorded
+from core.requests import Up
+from core.scene import Scene
+from core.standards import standard
+
+
+def up(request: Up, scene: Scene, session: Session) -> Reply:
+    """Record how many seedlings show.
+
+    Raises NoSuchSowing, CountFalls, CountTooHigh, DateInFuture, DateTooOld.
+    """
+    assert scene.group_id is not None
+    garden = snapshot.garden(session, scene.group_id, scene.today)
+    aimed = _awaited(garden, request)
+    if isinstance(aimed, Choice):
+        return aimed
+    sowing, growing = aimed
+    on = day_of(request, scene, earliest=sowing.sown_on, what=sowing.code)
+    total = request.count or 0
+    if request.all_up:
+        total = len(sowing.cells)
+    if request.more:
+        total += growing.up
+    if total > sowing.seeds:
+        raise CountTooHigh(sowing=sowing.code, given=total, most=sowing.seeds, of="seeds")
+    before = [count for day, count in growing.counts if day <= on]
+    if before and total < before[-1]:
+        raise CountFalls(sowing=sowing.code, last=before[-1], given=total)
+    did, for_name = doer(garden, request.for_whom)
+    act = write_act(
+        session,
+        scene,
+        "up",
+        (Entry(kind="up", on=on, values={"total": total}, sowing=sowing.id),),
+        did=did,
+        for_name=for_name,
+        summary={"sowing": sowing.code, "crop": sowing.crop, "total": total},
+    )
+    interval = wilson_interval(total, sowing.seeds)
+    crop = crop_by_id(sowing.crop)
+    minimum = standard(crop.standard).min_percent / 100 if crop.standard else None
+    verdict = None
+    if minimum is not None and total:
+        verdict = compare_with_standard(total, sowing.seeds, minimum).verdict
+        if verdict is Verdict.BELOW and _still_coming(garden, sowing, on):
+            verdict = None  # too soon to judge a lot
+    return CountRecorded(
+        act=act.number,
+        for_name=for_name or named(garden, did),
+        sowing=sowing.code,
+        crop=sowing.crop,
+        tray=growing.tray,
+        up=total,
+        seeds=sowing.seeds,
+        on=on,
+        low=interval.low,
+        high=interval.high,
+        first=total > 0 and growing.first_up_on is None,
+        standard=minimum,
+        verdict=verdict.value if verdict else None,
+        window=said_window(garden, sowing, scene.today) if total == 0 else None,
+    )
+
+
+def _awaited(garden: Garden, request: Up) -> Standing | Choice:
+    """Of several sowings that fit, the only one that nothing shows of yet is meant by a first
+    count in a tray; otherwise the member is asked."""
+    found = sowings_meant(garden, request.where)
+    if len(found) > 1 and request.where.empty:
+        found = [pair for pair in found if pair[1].potted_on is None] or found
+    if len(found) == 1:
+        return found[0]
+    return choose(request, found)
+
+
+def _still_coming(garden: Garden, sowing: SowingOf, on: date) -> bool:
+    forecast = outlook.emergence(garden, sowing, on)
+    return forecast.p90_on is None or on <= forecast.p90_on
+
+
+HANDLERS = {Up: up}
