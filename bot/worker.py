@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import itertools
 import logging
+import time
 import uuid
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from sqlalchemy import select
 from sqlalchemy.exc import OperationalError
+from sqlalchemy.orm import Session
 
 from bot.conversation import find_caller, respond, voice_for
 from bot.incoming import Event, Incoming
@@ -20,6 +23,16 @@ from core.records.database import Database
 log = logging.getLogger(__name__)
 
 ATTEMPTS = 3
+TOGETHER_S = 0.025  # so long the database may be kept from what is more urgent
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """A stored update to handle; see `work`."""
+
+    row_id: int
+    file_text: str | None = None
+    admin: bool = False
 
 
 def store(database: Database, updates: list[Incoming], now: datetime) -> int:
@@ -65,17 +78,7 @@ def _work(
 ) -> bool:
     try:
         with database.transaction() as session:
-            row = inbox.turn(session, row_id)
-            if row is None:
-                return False
-            incoming = Incoming.of(row.body)
-            if incoming.event is not Event.MOVED:  # a chat that moved took its updates with it
-                incoming = replace(incoming, chat=row.chat, admin=admin or incoming.admin)
-            respond(session, incoming, now, inbox_id=row.id, bot_name=bot_name, file_text=file_text)
-            row.state = "done"
-            row.handled_at = now
-            row.body = {"event": incoming.event.value}  # no words are kept beyond the reports
-        return True
+            return _handle(session, row_id, now, bot_name, file_text, admin)
     except OperationalError:
         raise
     except Exception:
@@ -83,6 +86,63 @@ def _work(
         log.exception("update %s parked as %s", row_id, ticket)
         _park(database, row_id, ticket, now)
         return True
+
+
+def _handle(
+    session: Session, row_id: int, now: datetime, bot_name: str, file_text: str | None, admin: bool
+) -> bool:
+    row = inbox.turn(session, row_id)
+    if row is None:
+        return False
+    incoming = Incoming.of(row.body)
+    if incoming.event is not Event.MOVED:  # a chat that moved took its updates with it
+        incoming = replace(incoming, chat=row.chat, admin=admin or incoming.admin)
+    respond(session, incoming, now, inbox_id=row.id, bot_name=bot_name, file_text=file_text)
+    row.state = "done"
+    row.handled_at = now
+    row.body = {"event": incoming.event.value}  # no words are kept beyond the reports
+    return True
+
+
+def work_together(
+    database: Database, tasks: Sequence[Task], now: datetime, *, bot_name: str = ""
+) -> list[bool]:
+    """Handle updates of different chats in one transaction, for one writing through to the disk.
+
+    As many as TOGETHER_S allows, the first at least; returns what `work` returns for each of
+    those. When anything goes wrong all of it is undone, and they are handled one by one: only
+    the one at fault is parked.
+    """
+    began = time.monotonic()
+    results: list[bool] = []
+    if len(tasks) > 1:
+        try:
+            with database.transaction() as session:
+                for task in tasks:
+                    results.append(
+                        _handle(session, task.row_id, now, bot_name, task.file_text, task.admin)
+                    )
+                    session.flush()
+                    session.expunge_all()  # each begins with nothing in memory
+                    if time.monotonic() - began > TOGETHER_S:
+                        break
+            return results
+        except Exception as error:  # noqa: BLE001 - the one at fault meets it again by itself
+            log.info("handled one by one after all: %s", type(error).__name__)
+            tasks = tasks[: len(results) + 1]
+    else:
+        tasks = tasks[:1]
+    return [
+        work(
+            database,
+            task.row_id,
+            now,
+            bot_name=bot_name,
+            file_text=task.file_text,
+            admin=task.admin,
+        )
+        for task in tasks
+    ]
 
 
 def _park(database: Database, row_id: int, ticket: str, now: datetime) -> None:

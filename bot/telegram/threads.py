@@ -26,6 +26,7 @@ class Threads:
     """Runs calls in the order they come, `count` at a time; urgent ones before the others."""
 
     def __init__(self, count: int, name: str) -> None:
+        self.count = count
         self._jobs: queue.PriorityQueue[tuple[int, int, Job | None]] = queue.PriorityQueue()
         self._numbers = itertools.count()
         self._threads = [

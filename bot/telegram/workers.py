@@ -21,6 +21,7 @@ from bot.telegram.admins import Admins, matters
 from bot.telegram.client import Client
 from bot.telegram.documents import text_of
 from bot.telegram.threads import Threads
+from bot.telegram.together import Together
 from bot.telegram.translate import PLATFORM
 from core.records import inbox, people
 from core.records.database import Database
@@ -55,6 +56,7 @@ class Workers:
         self._database, self._client, self._clock, self._db = database, client, clock, db
         self._answered = answered
         self._admins = Admins(client)
+        self._together = Together(database, clock, db) if db.count == 1 else None
         self._event = asyncio.Event()
         self._look = True
         self._busy: dict[str, asyncio.Task[None]] = {}
@@ -124,18 +126,23 @@ class Workers:
                 admin = await self._admins.is_admin(incoming.chat, incoming.user or "")
             if incoming.event is Event.FILE:
                 text = await text_of(self._client, incoming)
-        done = await self._db.run(
-            worker.work,
-            self._database,
-            waiting.id,
-            self._clock.now(),
-            bot_name=self._client.username,
-            file_text=text,
-            admin=admin,
-        )
+        done = await self._work(worker.Task(row_id=waiting.id, file_text=text, admin=admin))
         if done:
             self._answered()
         return done
+
+    async def _work(self, task: worker.Task) -> bool:
+        if self._together is not None:
+            return await self._together.work(task, bot_name=self._client.username)
+        return await self._db.run(
+            worker.work,
+            self._database,
+            task.row_id,
+            self._clock.now(),
+            bot_name=self._client.username,
+            file_text=task.file_text,
+            admin=task.admin,
+        )
 
     def _coordinates(self, incoming: Incoming) -> bool:
         with self._database.transaction() as session:
@@ -148,6 +155,8 @@ class Workers:
             task.cancel()
         if tasks:
             await asyncio.wait(tasks, timeout=grace_s)
+        if self._together is not None:
+            await self._together.stop(grace_s)
 
 
 def _read(body: dict[str, object]) -> Incoming | None:
