@@ -68,6 +68,8 @@ def as_english(line: str, context: GrammarContext) -> str:
 
 def _plain(text: str) -> str:
     """Return lower case without accents, sign for sign, so that positions keep their meaning."""
+    if text.isascii():
+        return text.lower()
     return "".join(unicodedata.normalize("NFD", sign)[0].lower()[:1] or sign for sign in text)
 
 
