@@ -7,11 +7,18 @@ again for ever and hold up all behind it.
 from __future__ import annotations
 
 import os
+import sys
 from datetime import timedelta
+from importlib.util import find_spec
 from typing import Any, cast
 
 import telegram
 from telegram.request import HTTPXRequest
+
+if find_spec("sniffio") is None:
+    # The HTTP library looks for it several times a call. Where it is not installed every look
+    # goes through all folders of the path, which takes longer than the rest of the call.
+    sys.modules["sniffio"] = None  # type: ignore[assignment]
 
 PUBLIC_API = "https://api.telegram.org"
 CONNECT_S = 5.0
