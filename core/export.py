@@ -1,7 +1,7 @@
 """The records as CSV texts for a spreadsheet: sowings, reports, readings and results.
 
 Amounts are SI and Celsius, dates ISO, instants UTC. A cell that a spreadsheet would run as a
-formula is led by an apostrophe. Column names and the README are English, as file formats are.
+formula is led by an apostrophe. Column names are English, as file formats are; `bot/wording/export_readme.py` explains them.
 """
 
 from __future__ import annotations
@@ -93,7 +93,6 @@ def export_files(session: Session, group_id: int, member_id: int | None) -> dict
     ).all()
     rows = [(report, act, number) for report, act, number in reports]
     return {
-        "README.txt": README,
         "sowings.csv": _csv(SOWING_COLUMNS, (_sowing(s, names) for s in sowings)),
         "reports.csv": _csv(REPORT_COLUMNS, (_report(*row, names, codes, shelves) for row in rows)),
         "readings.csv": _csv(
@@ -223,25 +222,3 @@ def _result(sowing: SowingOf) -> dict[str, object]:
         "lost": growing.lost,
         "stage": growing.stage.value,
     }
-
-
-README = """\
-Records of seedling trays, as comma-separated values, UTF-8, one header line each.
-
-Dates are ISO (YYYY-MM-DD) in the site's local days; recorded_at_utc is an instant in UTC.
-An empty cell means that nothing was said. A cell of text that began with = + - @ is led by an
-apostrophe, so that no spreadsheet runs it.
-
-sowings.csv   one line a sowing that was not taken back
-  sowing code; crop id and name; variety; lot; tray; cells (row letter, column number);
-  cell_count, seeds_per_cell, seeds: counts; depth_mm: millimetres; sown_by; closed_on
-reports.csv   one line for each thing reported, those taken back included (taken_back = yes)
-  values: name=value pairs as recorded; temperatures in degrees Celsius, lengths in millimetres
-readings.csv  temperature (degC), ppfd (umol m-2 s-1), illuminance (lx), lamp_height (mm),
-  lamp_hours (h per day), moisture (dry, right, wet), feed_nitrogen (mg per litre);
-  of: mix, air, outside, low (last night's), forecast (tonight's)
-results.csv   one line a sowing, from the live reports
-  up: seedlings at the last count; up_share: of the seeds sown, 0 to 1; low_95, high_95: 95 %
-  Wilson score interval of that share (Wilson 1927); alive, planted, lost: plants, counts;
-  stage: sown, up, thinned, potted, hardening, finished
-"""

@@ -10,6 +10,8 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from bot.wording.export_readme import readme
+from bot.wording.voice import Voice
 from core.export import export_files
 
 BOM = "\ufeff"
@@ -22,6 +24,8 @@ def export_zip(session: Session, values: Mapping[str, Any], now: datetime) -> by
     The same records at the same instant give the same bytes.
     """
     files = export_files(session, int(values["group_id"]), values.get("member_id"))
+    voice = Voice(today=now.date(), language=str(values.get("language", "en")))
+    files = {"README.txt": readme(voice), **files}
     moment = (now.year, now.month, now.day, now.hour, now.minute, now.second)
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from babel.dates import format_skeleton
+from babel.dates import format_date, format_skeleton
 
 from bot.grammar import Echo, Line
 from bot.grammar.quantities import LUX_PER_FOOT_CANDLE
@@ -91,7 +91,9 @@ def _flat(value: Any) -> Iterator[tuple[str, Any]]:
 def _word(name: str, value: Any, typed: str, with_year: bool, voice: Voice) -> str:
     plain = name.partition("#")[0]
     if isinstance(value, date):
-        return str(format_skeleton("yMMMMd" if with_year else "MMMMd", value, locale=voice.locale))
+        if with_year:
+            return format_date(value, format="long", locale=voice.locale)
+        return str(format_skeleton("MMMMd", value, locale=voice.locale))
     if plain == "crop":
         return voice.crop(str(value))
     if plain == "temp_c":

@@ -226,7 +226,11 @@ def exported(reply: r.Exported, voice: Voice) -> Message:
             Attachment(
                 what="export",
                 name=ZIP_NAME,
-                values={"group_id": reply.group_id, "member_id": reply.member_id},
+                values={
+                    "group_id": reply.group_id,
+                    "member_id": reply.member_id,
+                    "language": voice.language,
+                },
                 picture=False,
             ),
         ),

@@ -143,7 +143,8 @@ def _copy(connection: Connection, table: Table, first: int, last: int, *, everyt
     where = "1 = 1" if everything else _of_finished(table.name)
     made = (
         f'INSERT INTO "{table.name}" ({", ".join(columns)}) '
-        f"WITH RECURSIVE k(n) AS (SELECT CAST(:first AS BIGINT) UNION ALL SELECT n + 1 FROM k WHERE n < :last) "
+        "WITH RECURSIVE k(n) AS (SELECT CAST(:first AS BIGINT) "
+        "UNION ALL SELECT n + 1 FROM k WHERE n < :last) "
         f"SELECT {', '.join(values)} FROM k "
         f'CROSS JOIN (SELECT * FROM "{table.name}" WHERE {where}) AS t'
     )

@@ -11,6 +11,8 @@ import pandas as pd
 import pytest
 
 from bot.papers.export import export_zip
+from bot.wording.export_readme import readme
+from bot.wording.voice import Voice
 from core.export import FORMULA_STARTS, export_files, safe
 from core.intervals import wilson_interval
 from core.records import models as m
@@ -142,10 +144,12 @@ def test_a_member_gets_only_what_they_said_or_did() -> None:
     assert len(mine["sowings.csv"]) == 2
 
 
-def test_every_column_is_named_in_a_file_that_the_readme_describes() -> None:
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_file_is_described_in_the_readme(language: str) -> None:
     group = season()
     with group.database.transaction() as session:
         files = export_files(session, group.ids[0], None)
+    described = readme(Voice(today=group.at.date(), language=language))
+    assert len(files) == 4
     for name in files:
-        if name.endswith(".csv"):
-            assert name in files["README.txt"]
+        assert name in described

@@ -28,8 +28,7 @@ CORE_MAY = {
     # a note beside the records, for operators
     "core/records/delivery.py": "the outcome is unknown",
     "core/daylight.py": "FAO-56",  # a source
-    # README.txt beside exported columns, whose names are English in every language
-    "core/export.py": ("Records of seedling trays", "mg per litre"),
+    "core/export.py": "mg per litre",  # a unit in a file's column
 }
 
 
