@@ -98,9 +98,7 @@ def _handle(
     if incoming.event is not Event.MOVED:  # a chat that moved took its updates with it
         incoming = replace(incoming, chat=row.chat, admin=admin or incoming.admin)
     respond(session, incoming, now, inbox_id=row.id, bot_name=bot_name, file_text=file_text)
-    row.state = "done"
-    row.handled_at = now
-    row.body = {"event": incoming.event.value}  # no words are kept beyond the reports
+    inbox.settle(session, row.id, {"event": incoming.event.value}, now)  # no words are kept
     return True
 
 

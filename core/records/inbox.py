@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import and_, bindparam, delete, exists, func, insert, or_, select
+from sqlalchemy import Row, and_, bindparam, delete, exists, func, insert, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
-from sqlalchemy.orm import Session, aliased
+from sqlalchemy.orm import Session
 
 from core.records import models as m
 from core.records.prepared import table
@@ -63,25 +63,31 @@ def queue(
     )
 
 
-_older = aliased(m.Inbox)
+_INBOX = table(m.Inbox)
+_older = _INBOX.alias("older")
 _TURN = (
-    select(m.Inbox)
+    select(_INBOX.c.id, _INBOX.c.chat, _INBOX.c.body)
     .where(
-        m.Inbox.id == bindparam("row"),
-        m.Inbox.state == "new",
+        _INBOX.c.id == bindparam("row"),
+        _INBOX.c.state == "new",
         ~exists().where(
-            _older.state == "new",
-            _older.chat == m.Inbox.chat,
-            _older.platform == m.Inbox.platform,
-            _older.id < m.Inbox.id,
+            _older.c.state == "new",
+            _older.c.chat == _INBOX.c.chat,
+            _older.c.platform == _INBOX.c.platform,
+            _older.c.id < _INBOX.c.id,
         ),
     )
-    .with_for_update(of=m.Inbox)
+    .with_for_update(of=_INBOX)
+)
+_DONE = (
+    update(_INBOX)
+    .where(_INBOX.c.id == bindparam("row"))
+    .values(state="done", handled_at=bindparam("at"), body=bindparam("left"))
 )
 
 
-def turn(session: Session, row_id: int) -> m.Inbox | None:
-    """Return an update for handling, when it is its turn; it is locked until the end.
+def turn(session: Session, row_id: int) -> Row[Any, Any, Any] | None:
+    """Return an update (id, chat, body) when it is its turn; it is locked until the end.
 
     None when it was handled, when an older one of its chat waits, or when another process is at
     work on that chat: several may share one PostgreSQL database. Each chat is locked for the
@@ -96,7 +102,12 @@ def turn(session: Session, row_id: int) -> m.Inbox | None:
         key = func.hashtextextended(f"inbox:{place.platform}:{place.chat}", 0)
         if not session.scalar(select(func.pg_try_advisory_xact_lock(key))):
             return None
-    return session.scalars(_TURN, {"row": row_id}).one_or_none()
+    return session.execute(_TURN, {"row": row_id}).one_or_none()
+
+
+def settle(session: Session, row_id: int, left: dict[str, Any], now: datetime) -> None:
+    """An update was handled; of its body only `left` is kept."""
+    session.execute(_DONE, {"row": row_id, "at": now, "left": left})
 
 
 def forget(session: Session, before: datetime, parked_before: datetime, limit: int = 1000) -> int:
