@@ -1,7 +1,8 @@
 """The records as CSV texts for a spreadsheet: sowings, reports, readings and results.
 
 Amounts are SI and Celsius, dates ISO, instants UTC. A cell that a spreadsheet would run as a
-formula is led by an apostrophe. Column names are English, as file formats are; `bot/wording/export_readme.py` explains them.
+formula is led by an apostrophe. Column names are English, as file formats are;
+`bot/wording/export_readme.py` explains them.
 """
 
 from __future__ import annotations
