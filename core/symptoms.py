@@ -30,6 +30,8 @@ MAX_STRAY = 4  # words that may stand between the first and last matched word
 OUT_OF_ORDER = 0.9  # words found in another order than in the wording
 ACROSS_CLAUSES = 0.8  # words found on either side of a comma, an "and" or a "but"
 MIN_PHRASES = 8
+BARE_SCORE = 0.3  # below any wording
+MOST_BARE = 200  # characters read for single words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +44,7 @@ class Symptom:
         implies: readings that follow from the sign itself.
         phrases: wordings, at least eight, as typed in a hurry.
         phrases_es: Spanish wordings; accents do not matter.
+        bare_words: single words that name the sign once it is clear which plants are meant.
     """
 
     id: str = ident()
@@ -49,6 +52,7 @@ class Symptom:
     implies: Mapping[str, Any] = plain(default={})
     phrases: tuple[str, ...] = text()
     phrases_es: tuple[str, ...] = plain(default=())
+    bare_words: tuple[str, ...] = plain(default=())
 
     @property
     def wordings(self) -> tuple[str, ...]:
@@ -154,6 +158,28 @@ def match_symptoms(sentence: str, *, ignore: Collection[str] = ()) -> tuple[Symp
         )
         for hit in kept
     )
+
+
+def match_bare(sentence: str) -> tuple[SymptomMatch, ...]:
+    """Return the signs that single words name, in the order said: `tall`, `yellow`, `droopy`.
+
+    Only for a sentence about plants that are known, and in which `match_symptoms` found nothing:
+    alone such a word is no sign. A negated word is none. Never raises on any text.
+    """
+    found: dict[str, SymptomMatch] = {}
+    for token in words_of(sentence[:MOST_BARE]):
+        symptom = _bare().get(token.surface)
+        if symptom is not None and not token.word.denied:
+            found.setdefault(
+                symptom.id,
+                SymptomMatch(symptom=symptom, score=BARE_SCORE, phrase=token.surface),
+            )
+    return tuple(found.values())
+
+
+@functools.cache
+def _bare() -> Mapping[str, Symptom]:
+    return {fold(word): row for row in SYMPTOMS.rows() for word in row.bare_words}
 
 
 def _without(sentence: str, names: Collection[str]) -> str:

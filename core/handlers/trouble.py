@@ -21,7 +21,7 @@ from core.replies.base import Reply
 from core.replies.trouble import AnswerLate, Causes, NotRecognised
 from core.requests import Answer, Ask, Where
 from core.scene import Scene
-from core.symptoms import SymptomMatch, match_symptoms
+from core.symptoms import SymptomMatch, match_bare, match_symptoms
 from core.tray_evidence import evidence_of, limits_of, stage_of
 
 PATIENCE = timedelta(hours=12)
@@ -33,7 +33,7 @@ def ask(request: Ask, scene: Scene, session: Session) -> Reply:
     garden = _garden(session, scene)
     aimed, tray, crop = _about(garden, request.where, request.text)
     names = _names(garden)
-    symptoms = match_symptoms(request.text, ignore=names)
+    symptoms = _signs(request.text, names, named=bool(crop or tray))
     if not symptoms:
         return NotRecognised(text=request.text)
     said = evidence_in(request.text)
@@ -75,7 +75,7 @@ def answer(request: Answer, scene: Scene, session: Session) -> Reply:
     option = next((o for o in question.options if o.code == request.choice), None)
     answers = {**state["answers"], question.id: option.code if option else ""}
     state = {**state, "answers": answers}
-    symptoms = match_symptoms(state["text"], ignore=_names(garden))
+    symptoms = _signs(state["text"], _names(garden), named=bool(crop or tray))
     known = evidence_in(state["text"]).over(evidence_of(garden, aimed, tray, scene.today))
     for asked, code in answers.items():
         if code:
@@ -126,6 +126,12 @@ def _answer(
         dialogue=row.id if row is not None and question is not None else 0,
         question=question.id if question is not None else None,
     )
+
+
+def _signs(text: str, names: tuple[str, ...], *, named: bool) -> tuple[SymptomMatch, ...]:
+    """Return the signs in a sentence; a bare word such as `tall` counts once it is said of
+    what."""
+    return match_symptoms(text, ignore=names) or (match_bare(text) if named else ())
 
 
 def _about(
