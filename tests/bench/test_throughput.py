@@ -24,17 +24,17 @@ from tests.faults.processes import Bot, Json, ServerProcess
 from tests.faults.scene import BOT, Place, Scene, set_up, wait
 
 CHATS, IN_GROUPS = 50, 20
-BURST = 6  # reports a chat, all at once
-CALM, CALM_PER_S = 60, 10.0  # reports, one after the other
-TURNS = 1  # each bot twice: the machine is not equally free all the time
+BURST = 12  # reports a chat, all at once
+CALM, CALM_PER_S = 100, 10.0  # reports, one after the other
+TURNS = 2  # each bot twice: the machine is not equally free all the time
 LEAST_SHARE = 0.6
 MOST_DELAY = 3.0
 BROADCAST, PER_S = 5000, 30.0
 MOST_OVER = 1.05
 ENOUGH_S = 300.0
 
-OURS = ("-m", "tests.bench.unpaced")
-ECHO = ("-m", "tests.bench.echo_bot")
+OURS: tuple[str, ...] = ("-m", "tests.bench.unpaced")
+ECHO: tuple[str, ...] = ("-m", "tests.bench.echo_bot")
 SAID = ("note k{n}", "watered T1", "temp T1 21C", "moist T1 right")
 
 

@@ -20,7 +20,6 @@ from bot.telegram.serve import serve_until_told
 
 def main() -> int:
     """Serve until told to stop."""
-    sys.setswitchinterval(float(os.environ.get("SWITCH", "0.005")))
     settings = load(os.environ, need_token=True)
     assert settings.telegram_bot_token is not None
     quieten()

@@ -16,6 +16,8 @@ from core.records.database import Database
 from tests.faults.processes import Json, ServerProcess
 from tests.faults.scene import MARKER, Scene, wait
 
+STILL_S = 1.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tally:
@@ -122,16 +124,19 @@ def repeats_by_kill(again: Iterable[list[Json]], kills: list[float]) -> dict[int
     """Return number of a kill → messages said again because of it.
 
     A message is said again because whoever sent it was killed before it could settle that: each
-    repeat belongs to the first kill after the time it was said before. A repeat without a kill
-    before it is counted under -1.
+    repeat belongs to the kill nearest to the time it was said before. What was on its way at a
+    kill reaches the chat a little after it, within STILL_S. A repeat without such a kill is
+    counted under -1.
     """
     found: Counter[int] = Counter()
     for times in again:
         for before, after in pairwise(times):
-            cause = next((n for n, at in enumerate(kills) if before["at"] <= at), -1)
-            if cause >= 0 and kills[cause] > after["at"]:
-                cause = -1
-            found[cause] += 1
+            near = [
+                (abs(at - before["at"]), n)
+                for n, at in enumerate(kills)
+                if before["at"] - STILL_S <= at <= after["at"]
+            ]
+            found[min(near)[1] if near else -1] += 1
     return dict(found)
 
 
