@@ -42,9 +42,10 @@ WAIT_S = 20.0
 
 
 class TelegramPlayer:
-    """Says each step to a bot that polls a local server."""
+    """Says each step to a bot that polls a local server; `forum`: in a topic of a forum group."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, forum: bool = False) -> None:
+        self.forum = forum
         os.environ.setdefault("PTB_TIMEDELTA", "1")
         self.database = new_database()
         self.clock = MovableClock()
@@ -70,7 +71,10 @@ class TelegramPlayer:
         self._front_end.receiver.remembers = False  # time leaps here, polls or not
         await self._front_end.start()
         owner = self.server.add_user("Owner")
-        self._group = self.server.add_group("the group", creator=owner)
+        self._group = self.server.add_group(
+            "the group", creator=owner, supergroup=self.forum, forum=self.forum
+        )
+        self.topic = self.server.add_topic(self._group, "Seedlings").id if self.forum else None
         self._people: dict[str, User] = {}
         self._speaker = self._person(FIRST_SPEAKER)
         self._private = False
@@ -142,9 +146,9 @@ class TelegramPlayer:
             caption = text.removesuffix(str(path)).strip()
             self._send_file(path, caption)
         elif self._private or text.startswith("/"):
-            self._speaker.say(self._chat, text)
+            self._speaker.say(self._chat, text, topic=None if self._private else self.topic)
         else:  # in a group the bot hears what is said to it
-            self._speaker.say(self._chat, f"@{BOT_NAME} {text}")
+            self._speaker.say(self._chat, f"@{BOT_NAME} {text}", topic=self.topic)
 
     def _send_file(self, path: Path, caption: str) -> None:
         if not self._private and not caption.startswith("/"):
