@@ -35,6 +35,8 @@ class Growing:
         alive: plants standing: emerged, less thinned, lost and planted. Thinning to k a cell
             leaves at most k for each cell.
         lost, planted: plants, counts.
+        waiting: plants left behind when the others were potted up; they count again once they
+            are potted up too.
         potted_into: tray code where it was potted up into one.
         cells: cells it stands in now; empty when in pots without a tray.
         outings: (date, hours outside, overnight) of each hardening day.
@@ -48,6 +50,7 @@ class Growing:
     alive: int
     lost: int
     planted: int
+    waiting: int
     tray: str | None
     cells: tuple[Cell, ...]
     thinned_on: date | None
@@ -63,7 +66,7 @@ def follow(sowing: SowingOf) -> Growing:
 
     Checked by: tests/core/test_growing.py.
     """
-    up = alive = lost = planted = 0
+    up = alive = lost = planted = waiting = 0
     known = 0  # plants that have stood: a count taken back leaves those potted up since
     counts: list[tuple[date, int]] = []
     first_up: date | None = None
@@ -89,13 +92,21 @@ def follow(sowing: SowingOf) -> Growing:
                 alive = min(alive, int(values.get("per_cell", 1)) * max(1, len(cells)))
                 stage = Stage.THINNED if stage in (Stage.SOWN, Stage.UP) else stage
             case "potted":
+                count = alive if values.get("count") is None else int(values["count"])
+                into = str(values["tray"]) if values.get("tray") else None
+                filled = tuple(Cell.of(label) for label in str(values.get("cells", "")).split())
+                if potted is not None and 0 < count <= waiting:  # the rest of them
+                    alive, waiting = alive + count, waiting - count
+                    if into == tray:
+                        cells = tuple(sorted({*cells, *filled}))
+                    elif len(filled) > len(cells):
+                        tray, cells = into, filled
+                else:
+                    waiting = max(0, alive - count)
+                    alive = min(alive, count) if alive else count
+                    tray, cells = into, filled
+                known = max(known, alive + waiting)
                 potted = report.on
-                if values.get("count") is not None:
-                    alive = min(alive, int(values["count"])) if alive else int(values["count"])
-                    known = max(known, alive)
-                into = values.get("tray")
-                tray = str(into) if into else None
-                cells = tuple(Cell.of(label) for label in str(values.get("cells", "")).split())
                 stage = Stage.POTTED if stage is not Stage.HARDENING else stage
             case "fed":
                 fed = report.on
@@ -139,6 +150,7 @@ def follow(sowing: SowingOf) -> Growing:
         alive=alive,
         lost=lost,
         planted=planted,
+        waiting=waiting,
         tray=tray,
         cells=cells,
         thinned_on=thinned,

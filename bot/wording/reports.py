@@ -448,10 +448,8 @@ def potted(reply: r.PottedRecorded, voice: Voice) -> Message:
     if reply.left_out:
         lines.append(
             voice.say_n(
-                "{n} seedling was not potted up and no longer counts. If it lives on: Undo, then "
-                "say all in one line.",
-                "{n} seedlings were not potted up and no longer count. If they live on: Undo, then "
-                "say all in one line.",
+                "{n} seedling was left behind and does not count until it is potted up too.",
+                "{n} seedlings were left behind and do not count until they are potted up too.",
                 reply.left_out,
             )
         )

@@ -73,9 +73,10 @@ def potted(request: Potted, scene: Scene, session: Session) -> Reply:
     if growing.up == 0:
         raise CellsEmpty(tray=growing.tray or "", cells=cells_text(growing.cells))
     on = day_of(request, scene, earliest=growing.first_up_on, what=sowing.code)
-    count = growing.alive if request.count is None else request.count
-    if count > growing.alive:
-        raise CountTooHigh(sowing=sowing.code, given=count, most=growing.alive, of="alive")
+    most = growing.waiting or growing.alive
+    count = most if request.count is None else request.count
+    if count > max(most, growing.alive):
+        raise CountTooHigh(sowing=sowing.code, given=count, most=most, of="alive")
     into = tray_named(garden, request.into_tray) if request.into_tray else None
     cells: tuple[Cell, ...] = ()
     if into is not None:
@@ -117,7 +118,7 @@ def potted(request: Potted, scene: Scene, session: Session) -> Reply:
         into_tray=into.code if into else None,
         into_cells=cells_text(cells),
         on=on,
-        left_out=growing.alive - count,
+        left_out=max(0, most - count),
     )
 
 

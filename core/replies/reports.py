@@ -152,7 +152,7 @@ class PottedRecorded(Wrote):
     into_tray: str | None
     into_cells: str
     on: date
-    left_out: int = 0  # plants not potted up: they count no longer
+    left_out: int = 0  # plants left behind: they count again once potted up
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

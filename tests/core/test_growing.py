@@ -56,6 +56,16 @@ def test_thinning_leaves_at_most_so_many_a_cell_and_is_no_loss() -> None:
     assert after(up(5), ("thinned", {"per_cell": 1})).alive == 5
 
 
+def test_plants_left_behind_count_again_once_they_are_potted_up_too() -> None:
+    first = ("potted", {"count": 8, "tray": "T5", "cells": "A1 A2"})
+    rest = ("potted", {"count": 5, "tray": "T5", "cells": "B1"})
+    growing = after(up(14), first, rest)
+    assert (growing.alive, growing.waiting) == (13, 1)
+    assert [cell.label for cell in growing.cells] == ["A1", "A2", "B1"]
+    again = after(up(14), first, rest, ("potted", {"count": 13, "tray": "T6", "cells": "A1"}))
+    assert (again.alive, again.waiting, again.tray) == (13, 0, "T6")
+
+
 def test_potting_up_moves_the_plants_potted_and_leaves_the_others_out() -> None:
     growing = after(up(20), ("potted", {"count": 8, "tray": "T5", "cells": "A1 A2"}))
     assert (growing.alive, growing.tray, growing.stage) == (8, "T5", Stage.POTTED)
