@@ -24,6 +24,7 @@ class Work(StrEnum):
     OVERDUE = "overdue"  # nothing shows though it should
     COUNT = "count"  # seedlings should be showing: count them
     BREAK = "break"  # a closure of some days is near
+    UNCOVERED = "uncovered"  # in a week nobody comes although the rota has somebody
     SOW = "sow"  # the plan's week
     THIN = "thin"
     POT_UP = "pot_up"
@@ -43,6 +44,7 @@ REPEAT_DAYS: Mapping[Work, int] = {
     Work.OVERDUE: 3,
     Work.COUNT: 2,
     Work.BREAK: 365,  # once
+    Work.UNCOVERED: 365,  # once
     Work.SOW: 3,
     Work.THIN: 3,
     Work.POT_UP: 4,

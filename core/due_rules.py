@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
 from core import breaks, outlook
+from core.cover import gaps_ahead
 from core.crops import crop_by_id
 from core.due import Item, Work
 from core.emergence import Forecast
@@ -16,6 +18,7 @@ from core.growing import Growing, Stage, follow
 from core.hardening import lowest_safe
 from core.hardening_course import Hold
 from core.hardiness import timing_days
+from core.replies.duty import GapSaid
 from core.scene import local_date
 
 THIN_AFTER = timedelta(days=10)
@@ -26,6 +29,9 @@ FEED_AFTER = timedelta(days=14)
 
 FEED_EVERY = timedelta(days=7)
 """Weekly at the first true leaves and on (USU-TPE once or twice a week)."""
+
+UNCOVERED_DAYS = 7
+"""How long before an uncovered watering the group is told; common practice."""
 
 GIVE_UP_DAYS = 45
 """Overdue and never counted: stop saying it after so long; common practice."""
@@ -290,6 +296,33 @@ def light(garden: Garden, today: date) -> Iterator[Item]:
         )
 
 
+def uncovered(garden: Garden, today: date) -> Iterator[Item]:
+    """In a week somebody on the rota is away and a tray will not last: once, a week ahead.
+
+    Days that the weekly rota leaves open anyway are the group's own choice and not said again.
+    """
+    if not garden.duties or not garden.absences:
+        return
+    first = today + timedelta(days=UNCOVERED_DAYS)
+    usual = {(gap.first, gap.last) for gap in _gaps(replace(garden, absences=()), today)}
+    for gap in _gaps(garden, today):
+        if gap.first == first and gap.likely and (gap.first, gap.last) not in usual:
+            yield Item(
+                kind=Work.UNCOVERED,
+                since=today,
+                values={
+                    "first": gap.first,
+                    "last": gap.last,
+                    "dry_on": gap.dry_on,
+                    "trays": gap.trays,
+                },
+            )
+
+
+def _gaps(garden: Garden, today: date) -> tuple[GapSaid, ...]:
+    return gaps_ahead(garden, today, 2 * UNCOVERED_DAYS)
+
+
 def before_closure(garden: Garden, today: date) -> Iterator[Item]:
     """A closure of some days is near: once, on the last open day at least three days before."""
     stretch = breaks.coming_break(garden, today) if garden.closures else None
@@ -325,4 +358,5 @@ RULES: tuple[Rule, ...] = (
     sow,
     light,
     before_closure,
+    uncovered,
 )

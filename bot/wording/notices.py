@@ -289,6 +289,20 @@ def _frost(items: list[Item], voice: Voice) -> list[str]:
     return [voice.say("{low} expected tonight: bring in {what}.", low=low, what=what)]
 
 
+def _uncovered(items: list[Item], voice: Voice) -> list[str]:
+    return [
+        voice.say(
+            "In a week nobody is down from {first} to {last}: {trays} will likely want water by "
+            "{dry}. Who could: /duty",
+            first=voice.day(item.values["first"]),
+            last=voice.day(item.values["last"]),
+            trays=_joined(list(item.values["trays"])),
+            dry=voice.day(item.values["dry_on"]),
+        )
+        for item in items
+    ]
+
+
 _WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.FROST: _frost,
     Work.WATER: _water,
@@ -296,6 +310,7 @@ _WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.OVERDUE: _overdue,
     Work.COUNT: _count,
     Work.BREAK: _break,
+    Work.UNCOVERED: _uncovered,
     Work.SOW: _sow,
     Work.THIN: _thin,
     Work.POT_UP: _pot,
