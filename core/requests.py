@@ -613,7 +613,7 @@ class Done(Request):
     """The work of a notice is done: records its reports, once.
 
     Attributes:
-        part: `water` or `out` when the notice asked for both and only one is done; "" = all.
+        part: `water`, `out`, `fed` or `thin`: the work that is done; "" = all of it.
     """
 
     notice: int

@@ -19,6 +19,7 @@ from core.replies.notices import NoticeSaid
 
 MOST_LINES = 16
 MOST_TEXT = 1200
+MOST_BUTTONS = 3  # the likeliest of what the message asks for
 
 
 def notice(said: NoticeSaid, voice: Voice) -> Message:
@@ -347,7 +348,11 @@ def _done_row(said: NoticeSaid, voice: Voice) -> tuple[Button, ...]:
         for item in said.notice.items
     ):
         row.append(Button(voice.say("They are out"), r.Done(notice=said.id, part="out")))
-    return tuple(row)
+    if Work.FEED in kinds:
+        row.append(Button(voice.say("Fed"), r.Done(notice=said.id, part="fed")))
+    if Work.THIN in kinds:
+        row.append(Button(voice.say("Thinned"), r.Done(notice=said.id, part="thin")))
+    return tuple(row[:MOST_BUTTONS])
 
 
 def _round(said: NoticeSaid, voice: Voice) -> Message:

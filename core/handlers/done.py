@@ -11,6 +11,7 @@ from core.errors import ReportUnknown
 from core.garden import Garden
 from core.growing import follow
 from core.handlers.doers import named
+from core.handlers.growing_on import learn
 from core.records import models as m
 from core.records import snapshot
 from core.records.acts import Entry, write_act
@@ -21,7 +22,7 @@ from core.scene import Scene
 
 
 def done(request: Done, scene: Scene, session: Session) -> Reply:
-    """Record the watering, or the hours outside, or all that a notice asked for.
+    """Record the watering, the hours outside, the feed or the thinning a notice asked for.
 
     What somebody reported since the notice is not recorded again.
     Raises ReportUnknown for a notice of another group.
@@ -114,5 +115,45 @@ def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Re
     return [(act.number, tuple(codes))]
 
 
-PARTS = {"water": _watered, "out": _out}
+def _fed(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
+    """The trays in which the sowings that were to be fed stand."""
+    wanted = _keys(notice, Work.FEED)
+    trays = dict.fromkeys(
+        growing.tray
+        for sowing in garden.sowings
+        if sowing.code in wanted and (growing := follow(sowing)).tray in garden.trays
+    )
+    codes = tuple(
+        code
+        for code in trays
+        if code is not None
+        and not any(
+            r.kind == "fed" and r.at >= notice.made_at for r in garden.tray_reports.get(code, ())
+        )
+    )
+    if not codes:
+        return []
+    entries = tuple(Entry(kind="fed", on=scene.today, tray=garden.trays[c].id) for c in codes)
+    act = write_act(session, scene, "fed", entries, summary={"targets": list(codes)})
+    return [(act.number, codes)]
+
+
+def _thinned(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
+    """The sowings to be thinned to one a cell, unless that was done since."""
+    wanted = _keys(notice, Work.THIN)
+    found = [s for s in garden.sowings if s.code in wanted and follow(s).thinned_on is None]
+    if not found:
+        return []
+    values = {"per_cell": 1}
+    entries = tuple(
+        Entry(kind="thinned", on=scene.today, values=values, sowing=s.id) for s in found
+    )
+    codes = tuple(s.code for s in found)
+    act = write_act(session, scene, "thinned", entries, summary={"targets": list(codes)})
+    for sowing in found:
+        learn(session, garden, sowing)
+    return [(act.number, codes)]
+
+
+PARTS = {"water": _watered, "out": _out, "fed": _fed, "thin": _thinned}
 HANDLERS = {Done: done}
