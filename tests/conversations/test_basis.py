@@ -51,6 +51,8 @@ ROWS = [
         r"likely = 95% Wilson interval. Least = .*201\.31",
     ),
     ("standard_18_of_24", "curve", r"up by day \d", r"by your counts.*95% Wilson interval"),
+    ("season_plan", "plan, dates and cells", r"It fits: \d", r"Dates by .* Cells give the number"),
+    ("share_out", "share", r"to share out", r"rule of thumb"),
     ("trouble_leggy", "trouble, evidence", r"mol of light a day", r"\(worked out\)"),
     ("trouble_leggy", "trouble, set", r"lamp 10 h a day", r"\(as the shelf is set\)"),
 ]
