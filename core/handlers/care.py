@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from core import outlook
 from core.errors import NoTraysYet, ValueAbsurd
-from core.garden import Garden, Happening
-from core.handlers.aim import sowings_meant, trays_meant
+from core.garden import Garden, Happening, SowingOf
+from core.handlers.aim import sowings_meant, standing, trays_meant
 from core.handlers.doers import doer, named
 from core.handlers.sowing import day_of
 from core.records import snapshot
@@ -80,7 +80,10 @@ def moist(request: Moist, scene: Scene, session: Session) -> Reply:
 
 
 def fed(request: Fed, scene: Scene, session: Session) -> Reply:
-    """Record feeding of the trays named; raise ValueAbsurd for a strength that no feed has."""
+    """Record feeding of the trays named, and of plants in pots without a tray.
+
+    Raises ValueAbsurd for a strength that no feed has.
+    """
     if request.ppm_n is not None and not 1 <= request.ppm_n <= MOST_PPM:
         raise ValueAbsurd(quantity="feed", given=request.ppm_n, lo=1, hi=MOST_PPM, unit="ppm")
     garden = _garden(session, scene)
@@ -88,6 +91,7 @@ def fed(request: Fed, scene: Scene, session: Session) -> Reply:
     codes = trays_meant(garden, request.where)
     if request.where.empty:
         codes = tuple(c for c in codes if outlook.in_tray(garden, c)) or codes
+    pots = _in_pots(garden, request)
     values = {} if request.ppm_n is None else {"ppm_n": request.ppm_n}
     hints = tuple(
         hint
@@ -97,7 +101,18 @@ def fed(request: Fed, scene: Scene, session: Session) -> Reply:
         )
         if there
     )
-    return _record(session, scene, garden, request, "fed", codes, on, values, hints=hints)
+    return _record(
+        session, scene, garden, request, "fed", codes, on, values, hints=hints, pots=pots
+    )
+
+
+def _in_pots(garden: Garden, request: Fed) -> tuple[SowingOf, ...]:
+    """Return the sowings meant that stand in pots of no tray."""
+    where = request.where
+    if where.trays or where.shelf is not None:
+        return ()
+    found = standing(garden) if where.empty or where.everything else sowings_meant(garden, where)
+    return tuple(s for s, growing in found if growing.tray is None)
 
 
 MOST_PPM = 2000.0
@@ -168,22 +183,27 @@ def _record(
     values: Mapping[str, Any],
     *,
     hints: tuple[str, ...] = (),
+    pots: tuple[SowingOf, ...] = (),
 ) -> CareRecorded:
     did, for_name = doer(garden, request.for_whom)
+    targets = (*codes, *(sowing.code for sowing in pots))
     act = write_act(
         session,
         scene,
         kind,
-        tuple(Entry(kind=kind, on=on, values=values, tray=garden.trays[c].id) for c in codes),
+        (
+            *(Entry(kind=kind, on=on, values=values, tray=garden.trays[c].id) for c in codes),
+            *(Entry(kind=kind, on=on, values=values, sowing=sowing.id) for sowing in pots),
+        ),
         did=did,
         for_name=for_name,
-        summary={"targets": list(codes), **values},
+        summary={"targets": list(targets), **values},
     )
     return CareRecorded(
         act=act.number,
         for_name=for_name or named(garden, did),
         kind=kind,
-        targets=codes,
+        targets=targets,
         on=on,
         next_check=_next_checks(garden, kind, codes, scene, on, values),
         values=values,

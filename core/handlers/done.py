@@ -116,7 +116,7 @@ def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Re
 
 
 def _fed(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
-    """The trays in which the sowings that were to be fed stand."""
+    """The trays in which the sowings that were to be fed stand, and those in pots of none."""
     wanted = _keys(notice, Work.FEED)
     trays = dict.fromkeys(
         growing.tray
@@ -131,11 +131,22 @@ def _fed(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Re
             r.kind == "fed" and r.at >= notice.made_at for r in garden.tray_reports.get(code, ())
         )
     )
-    if not codes:
+    pots = [
+        sowing
+        for sowing in garden.sowings
+        if sowing.code in wanted
+        and follow(sowing).tray is None
+        and not any(r.kind == "fed" and r.at >= notice.made_at for r in sowing.happenings)
+    ]
+    targets = (*codes, *(sowing.code for sowing in pots))
+    if not targets:
         return []
-    entries = tuple(Entry(kind="fed", on=scene.today, tray=garden.trays[c].id) for c in codes)
-    act = write_act(session, scene, "fed", entries, summary={"targets": list(codes)})
-    return [(act.number, codes)]
+    entries = (
+        *(Entry(kind="fed", on=scene.today, tray=garden.trays[c].id) for c in codes),
+        *(Entry(kind="fed", on=scene.today, sowing=sowing.id) for sowing in pots),
+    )
+    act = write_act(session, scene, "fed", entries, summary={"targets": list(targets)})
+    return [(act.number, targets)]
 
 
 def _thinned(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
