@@ -33,7 +33,7 @@ def _check(found: Tally, kills: int) -> None:
     assert found.stray == []
     assert found.after_kill.keys() <= set(range(FULL))  # nothing is repeated without a kill
     assert found.repeats <= kills
-    if kills == FULL:  # on a machine with nothing else to do: a stalled disk leaves more in doubt
+    if kills == FULL:  # not met yet: what is sent but not settled at a kill is said again
         assert max(found.after_kill.values(), default=0) <= 1
     assert found.parked == 0
     assert found.impatient == 0
