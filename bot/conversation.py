@@ -90,12 +90,14 @@ def respond(
 
 def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
     """Return who speaks and where; rows are made for what is new."""
+    known = people.known(session, incoming.platform, incoming.chat, incoming.user)
     chat = people.chat_of(
         session,
         incoming.platform,
         incoming.chat,
         private=incoming.private,
         title=incoming.title,
+        row=known.chat,
     )
     if incoming.event is Event.REMOVED:
         chat.dead_since, chat.dead_because = now, "removed"
@@ -112,20 +114,20 @@ def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
             name=incoming.name,
             username=incoming.username,
             now=now,
+            row=known.person,
         )
+    group, member = known.group, known.member
+    groups = [group] if group else []
     if incoming.private:
         if person is not None and chat.person_id is None:
             chat.person_id = person.id
-        groups = people.groups_of(session, person.id) if person else []
-        group = groups[0] if len(groups) == 1 else None
+        member_of = people.memberships(session, person.id) if person else []
+        groups = [group for group, _ in member_of]
+        group, member = member_of[0] if len(member_of) == 1 else (None, None)
         if person is not None and person.private_group_id is not None:
-            group = next((g for g in groups if g.id == person.private_group_id), group)
-    else:
-        group = session.get(m.Group, chat.group_id) if chat.group_id else None
-        groups = [group] if group else []
-    member = None
+            chosen = (pair for pair in member_of if pair[0].id == person.private_group_id)
+            group, member = next(chosen, (group, member))
     if group is not None and person is not None:
-        member = people.membership(session, group.id, person.id)
         if member is None and not incoming.private and incoming.event is not Event.LEFT:
             member = people.join(
                 session, group.id, person, incoming.name, now, coordinator=incoming.admin

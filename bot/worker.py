@@ -6,7 +6,7 @@ import itertools
 import logging
 import time
 import uuid
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -23,7 +23,7 @@ from core.records.database import Database
 log = logging.getLogger(__name__)
 
 ATTEMPTS = 3
-TOGETHER_S = 0.025  # so long the database may be kept from what is more urgent
+TOGETHER_S = 0.04  # so long the database may be kept from what is more urgent
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +38,8 @@ class Task:
 def store(database: Database, updates: list[Incoming], now: datetime) -> int:
     """Put updates on disk; return how many were new. Nothing is confirmed before this returns."""
     with database.transaction() as session:
-        return inbox.store(session, [(u.platform, u.key, u.chat, u.body()) for u in updates], now)
+        rows = [(u.platform, u.key, u.chat, u.body()) for u in updates]
+        return len(inbox.store(session, rows, now))
 
 
 def work(
@@ -103,34 +104,39 @@ def _handle(
 
 
 def work_together(
-    database: Database, tasks: Sequence[Task], now: datetime, *, bot_name: str = ""
-) -> list[bool]:
+    database: Database,
+    tasks: Sequence[Task],
+    now: datetime,
+    *,
+    bot_name: str = "",
+    along: Callable[[Session], None] | None = None,
+) -> tuple[list[bool], bool]:
     """Handle updates of different chats in one transaction, for one writing through to the disk.
 
     As many as TOGETHER_S allows, the first at least; returns what `work` returns for each of
     those. When anything goes wrong all of it is undone, and they are handled one by one: only
     the one at fault is parked.
+
+    `along` is done at the end of the transaction; also returns whether that is on disk.
     """
     began = time.monotonic()
     results: list[bool] = []
-    if len(tasks) > 1:
-        try:
-            with database.transaction() as session:
-                for task in tasks:
-                    results.append(
-                        _handle(session, task.row_id, now, bot_name, task.file_text, task.admin)
-                    )
-                    session.flush()
-                    session.expunge_all()  # each begins with nothing in memory
-                    if time.monotonic() - began > TOGETHER_S:
-                        break
-            return results
-        except Exception as error:  # noqa: BLE001 - the one at fault meets it again by itself
-            log.info("handled one by one after all: %s", type(error).__name__)
-            tasks = tasks[: len(results) + 1]
-    else:
-        tasks = tasks[:1]
-    return [
+    try:
+        with database.transaction() as session:
+            for task in tasks:
+                results.append(
+                    _handle(session, task.row_id, now, bot_name, task.file_text, task.admin)
+                )
+                session.flush()
+                session.expunge_all()  # each begins with nothing in memory
+                if time.monotonic() - began > TOGETHER_S:
+                    break
+            if along is not None:
+                along(session)
+        return results, along is not None
+    except Exception as error:  # noqa: BLE001 - the one at fault meets it again by itself
+        log.info("handled one by one after all: %s", type(error).__name__)
+    one_by_one = [
         work(
             database,
             task.row_id,
@@ -139,8 +145,9 @@ def work_together(
             file_text=task.file_text,
             admin=task.admin,
         )
-        for task in tasks
+        for task in tasks[: len(results) + 1]
     ]
+    return one_by_one, False
 
 
 def _park(database: Database, row_id: int, ticket: str, now: datetime) -> None:

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from typing import Any
 
@@ -108,6 +108,11 @@ class Happening:
     for_name: str | None = None
 
 
+def sowing_code(number: int) -> str:
+    """Return what members call the sowing of a number within its group."""
+    return f"S{number}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SowingOf:
     """A sowing with its live reports, oldest first."""
@@ -130,7 +135,7 @@ class SowingOf:
 
     @property
     def code(self) -> str:
-        return f"S{self.number}"
+        return sowing_code(self.number)
 
     @property
     def seeds(self) -> int:
@@ -215,6 +220,19 @@ class Garden:
     plan: Mapping[str, Any] | None = None
     sown_items: frozenset[str] = frozenset()
     speeds: Mapping[str, tuple[tuple[float, int], ...]] = field(default_factory=dict)
+
+    def with_reports(
+        self,
+        *,
+        of_trays: Mapping[str, tuple[Happening, ...]] | None = None,
+        of_site: tuple[Happening, ...] | None = None,
+    ) -> Garden:
+        """Return the same garden with other reports of its trays, or of the site."""
+        return replace(
+            self,
+            tray_reports=self.tray_reports if of_trays is None else of_trays,
+            site_reports=self.site_reports if of_site is None else of_site,
+        )
 
     def closed(self, day: date) -> bool:
         """Whether nobody can get in on a day."""

@@ -1,7 +1,8 @@
 """The API client: python-telegram-bot's Bot, with updates handed over unparsed.
 
 Its own `get_updates` parses a whole batch at once, so that one update it cannot read would come
-again for ever and hold up all behind it.
+again for ever and hold up all behind it. Its `send_message` builds the whole message
+the platform answers with, of which one number is kept.
 """
 
 from __future__ import annotations
@@ -38,11 +39,13 @@ WANTED = (
     "my_chat_member",
 )
 
+NO_PREVIEW = {"is_disabled": True}
+
 RawUpdate = dict[str, Any]
 
 
 class Client(telegram.Bot):
-    """The Bot, and `raw_updates`."""
+    """The Bot, with `raw_updates` and `say`."""
 
     async def raw_updates(self, offset: int | None, *, timeout_s: int = POLL_S) -> list[RawUpdate]:
         """Return unconfirmed updates as JSON values; everything before `offset` is confirmed.
@@ -55,6 +58,17 @@ class Client(telegram.Bot):
             read_timeout=READ_S + timeout_s,
         )
         return cast("list[RawUpdate]", found)
+
+    async def say(self, text: str, **rest: Any) -> str | None:
+        """Send a text; return the platform's id of the message. Nothing else of it is read.
+
+        `rest` as for `send_message`, None left out. Raises TelegramError as every call does.
+        """
+        said = await self._post(
+            "sendMessage", {"text": text, "link_preview_options": NO_PREVIEW, **rest}
+        )
+        number = said.get("message_id") if isinstance(said, dict) else None
+        return None if number is None else str(number)
 
 
 def make_client(token: str, api_url: str = PUBLIC_API) -> Client:

@@ -4,6 +4,12 @@ One courier at a time works for a token: the one that holds the lease `courier`.
 message in hand (`sending`, under a lease of its own) right before it is sent, never two of one
 chat at a time, and settles it as soon as the answer is in.
 
+What is in hand at a kill is in doubt and said again. Messages therefore go one by one, each
+settled before the next is taken in hand, as long as that is fast enough (see bot/telegram/hand.py).
+
+A round of settling and taking in hand is one transaction. Where a single thread writes, that of
+an update being handled takes it along (`offer`): its answer is in hand when it is on disk.
+
 What becomes of a message whose outcome nobody knows, because the connection broke or the process
 was killed between the call and the settling, is decided in core/records/delivery.py: `unknown`.
 
@@ -16,6 +22,8 @@ from __future__ import annotations
 import asyncio
 import logging
 import time
+from collections.abc import Collection
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from sqlalchemy.exc import SQLAlchemyError
@@ -23,6 +31,7 @@ from sqlalchemy.orm import Session
 
 from bot.clock import Clock
 from bot.telegram.client import CALL_LIMIT_S, Client
+from bot.telegram.hand import Hand
 from bot.telegram.holding import Holding, has_ended
 from bot.telegram.outcomes import Outcome
 from bot.telegram.pace import Pace
@@ -36,11 +45,23 @@ from core.records.database import Database
 log = logging.getLogger(__name__)
 
 LEASE = "courier"
-IN_FLIGHT = 30
 IDLE_S = 1.0
 TAKEOVER_S = 1.0  # what the courier before may have sent in its last second
 SETTLE_S = 1.0
 MOST_TRIES, GIVE_UP_AFTER = 50, timedelta(hours=24)  # answered with 5xx all that time
+
+
+@dataclass(slots=True, kw_only=True)
+class Round:
+    """What to settle, and how many messages to take in hand of chats that are not `busy`."""
+
+    results: list[Result]
+    busy: Collection[int]
+    room: int
+    begun_at: float
+    offered: bool = False
+    jobs: list[Job] = field(default_factory=list)
+    more: bool = True
 
 
 class Courier:
@@ -62,6 +83,8 @@ class Courier:
         self._event = asyncio.Event()
         self._look = True
         self._in_flight: dict[int, asyncio.Task[None]] = {}  # by chat
+        self._hand = Hand(unlimited=pace.unlimited)
+        self._round: Round | None = None
         self._results: list[Result] = []
         self._pauses: dict[int, float] = {}
         self._leading = False
@@ -76,7 +99,7 @@ class Courier:
     @property
     def idle(self) -> bool:
         """Nothing in hand, nothing to settle, nothing to look at."""
-        return not (self._look or self._in_flight or self._results)
+        return not (self._look or self._in_flight or self._results or self._round)
 
     async def run(self) -> None:
         """Work until stopped."""
@@ -95,50 +118,91 @@ class Courier:
 
     async def _step(self) -> float:
         """Settle, take in hand, start; return how long there is nothing to do."""
-        results, self._results = self._results, []
-        self._after(results)
-        now = time.monotonic()
-        room = min(IN_FLIGHT - len(self._in_flight), self.pace.room(now)) if self._look else 0
-        held = self._held(now)
-        if room > 0 or results:
-            if room > 0:
-                self._look = False  # a wake from here on asks for another look
-            busy = set(self._in_flight) | set(held)
+        if self._round is not None:
+            return IDLE_S  # it is being written; `took` or `left` wakes
+        if not self._leading:
             try:
-                if not self._leading:
-                    await self._db.first(self._lead)
-                    self._leading = True
-                jobs, more = await self._db.first(self._cycle, results, busy, max(room, 0))
+                await self._db.first(self._lead)
             except SQLAlchemyError as error:
-                log.warning("the outbox is out of reach: %s", type(error).__name__)
-                self._results = results + self._results
-                self._look = True
-                await asyncio.sleep(IDLE_S)
-                return 0.0
-            self._look = self._look or (room > 0 and more)
-            for job in jobs:
-                self.pace.start(time.monotonic())
-                chat = job.sending.chat_id
-                self._in_flight[chat] = asyncio.create_task(self._carry(job))
-        return self._rest(held)
+                return await self._out_of_reach(error)
+            self._leading = True
+        round_ = self._begin()
+        if round_ is not None:
+            try:
+                await self._db.first(self._write, round_)
+            except SQLAlchemyError as error:
+                self.left(round_)
+                return await self._out_of_reach(error)
+            self.took(round_)
+        return self._rest()
+
+    async def _out_of_reach(self, error: SQLAlchemyError) -> float:
+        log.warning("the outbox is out of reach: %s", type(error).__name__)
+        await asyncio.sleep(IDLE_S)
+        return 0.0
+
+    def offer(self) -> Round | None:
+        """Return a round for another transaction to take along, if there is room for one.
+
+        Whoever takes it calls `write_in` in that transaction, then `took`, or `left` if it failed.
+        """
+        if not self._leading or self._stopping or self._round or not self._holding.held(LEASE):
+            return None
+        return self._begin(offered=True)
+
+    def _begin(self, *, offered: bool = False) -> Round | None:
+        now = time.monotonic()
+        results, self._results = self._results, []
+        self._after(results, now)
+        room = min(self._hand.room(now), self.pace.room(now)) if self._look or offered else 0
+        if room < 1 and not results:
+            return None
+        if room > 0:
+            self._look = False  # a wake from here on asks for another look
+        busy = set(self._in_flight) | set(self._held(now))
+        self._round = Round(
+            results=results, busy=busy, room=max(room, 0), begun_at=now, offered=offered
+        )
+        return self._round
+
+    def took(self, round_: Round) -> None:
+        """A round is on disk: send what it took in hand."""
+        self._round = None
+        if round_.room > 0 or round_.offered:
+            self._look = self._look or round_.more
+        if round_.room > 0:
+            self._hand.looked(round_.begun_at, more=round_.more)
+        for job in round_.jobs:
+            self.pace.start(time.monotonic())
+            chat = job.sending.chat_id
+            self._hand.take(chat, round_.begun_at)
+            self._in_flight[chat] = asyncio.create_task(self._carry(job))
+        self._event.set()
+
+    def left(self, round_: Round) -> None:
+        """A round was not written; all of it is to be done again."""
+        self._round = None
+        self._results = round_.results + self._results
+        self.wake()
 
     def _held(self, now: float) -> dict[int, float]:
         """Return the chats that must wait, for the pace or a pause, and until when."""
         self._pauses = {chat: at for chat, at in self._pauses.items() if at > now}
         return self.pace.held(now) | self._pauses
 
-    def _rest(self, held: dict[int, float]) -> float:
+    def _rest(self) -> float:
         now = time.monotonic()
         if self._results:
             return 0.0
         waits = [now + IDLE_S]
-        if self._look and len(self._in_flight) < IN_FLIGHT:
-            waits.append(self.pace.next_at())
+        if self._look:
+            waits.append(max(self.pace.next_at(), self._hand.free_at(now)))
+        held = self._held(now)
         if held:
             first = min(held.values())
             if first <= now + IDLE_S:
                 self._look = True  # by then there may be something for that chat
-                waits.append(max(first, self.pace.next_at()))
+                waits.append(max(first, self.pace.next_at(), self._hand.free_at(now)))
         return max(0.0, min(waits) - now)
 
     async def _carry(self, job: Job) -> None:
@@ -156,11 +220,11 @@ class Courier:
         self._in_flight.pop(chat, None)
         self.wake()
 
-    def _after(self, results: list[Result]) -> None:
+    def _after(self, results: list[Result], now: float) -> None:
         """Keep in mind what the results mean for the next sends."""
-        now = time.monotonic()
         for result in results:
             outcome, chat = result.outcome, result.job.sending.chat_id
+            self._hand.settle(chat, now)
             if outcome.kind == "away":
                 log.warning("no connection to the messenger: %s", outcome.reason)
                 self.pace.hold(now + outcome.wait_s)
@@ -186,23 +250,28 @@ class Courier:
         if (sent or left) and not self.pace.unlimited:
             self.pace.hold(at + TAKEOVER_S)
 
-    def _cycle(self, results: list[Result], busy: set[int], room: int) -> tuple[list[Job], bool]:
+    def _write(self, round_: Round) -> None:
+        with self._database.transaction() as session:
+            self.write_in(session, round_)
+
+    def write_in(self, session: Session, round_: Round) -> None:
+        """Settle and take in hand, in a transaction at whose end the round is on disk."""
         now = self._clock.now()
         me = self._holding.me
-        with self._database.transaction() as session:
-            self._settle(session, results, now)
-            if room < 1:
-                return [], True
-            ids, more = delivery.heads(session, PLATFORM, now, busy=busy, limit=room)
-            until = now + timedelta(seconds=CALL_LIMIT_S + 5)
-            jobs = []
-            for sending in delivery.claim(session, ids, me, now, until):
-                if sending.dead is not None:
-                    delivery.park(session, sending.id, me, sending.dead)
-                    delivery.end_chat(session, sending.chat_id, sending.dead, now)
-                    continue
-                jobs.append(self._job(session, sending))
-        return jobs, more
+        round_.jobs, round_.more = [], True
+        self._settle(session, round_.results, now)
+        if round_.room < 1:
+            return
+        ids, round_.more = delivery.heads(
+            session, PLATFORM, now, busy=round_.busy, limit=round_.room
+        )
+        until = now + timedelta(seconds=CALL_LIMIT_S + 5)
+        for sending in delivery.claim(session, ids, me, now, until):
+            if sending.dead is not None:
+                delivery.park(session, sending.id, me, sending.dead)
+                delivery.end_chat(session, sending.chat_id, sending.dead, now)
+                continue
+            round_.jobs.append(self._job(session, sending))
 
     def _job(self, session: Session, sending: delivery.Sending) -> Job:
         body = sending.body
@@ -277,6 +346,9 @@ class Courier:
         try:
             async with asyncio.timeout(SETTLE_S):
                 await self._ended.wait()
+                while self._round is not None:  # another transaction takes it along
+                    self._event.clear()
+                    await self._event.wait()
         except TimeoutError:
             log.warning("the outbox does not answer")
         tasks = list(self._in_flight.values())
@@ -288,8 +360,9 @@ class Courier:
                 await asyncio.wait(late, timeout=0.2)
         results, self._results = self._results, []
         if results:
+            last = Round(results=results, busy=(), room=0, begun_at=time.monotonic())
             try:
                 async with asyncio.timeout(SETTLE_S):
-                    await self._db.first(self._cycle, results, set(), 0)
+                    await self._db.first(self._write, last)
             except (TimeoutError, SQLAlchemyError):
                 log.warning("%s messages could not be settled", len(results))

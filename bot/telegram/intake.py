@@ -10,6 +10,7 @@ import asyncio
 import json
 import logging
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, Protocol
 
@@ -18,7 +19,7 @@ from telegram import Update
 from telegram.error import Conflict, InvalidToken, RetryAfter, TelegramError
 
 from bot.clock import Clock
-from bot.incoming import Event
+from bot.incoming import Event, Incoming
 from bot.telegram.client import Client, RawUpdate, seconds
 from bot.telegram.holding import Holding
 from bot.telegram.parts import NUMBERED
@@ -47,6 +48,18 @@ class Intake(Protocol):
         ...
 
 
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """An update on disk: its row, the chat whose turn it takes, and what it says.
+
+    `incoming` is None when its row cannot be read (the worker parks it).
+    """
+
+    id: int
+    chat: str
+    incoming: Incoming | None
+
+
 class Receiver:
     """Stores updates, however they come, and acknowledges presses."""
 
@@ -56,7 +69,7 @@ class Receiver:
         client: Client,
         clock: Clock,
         db: Threads,
-        stored: Callable[[], None],
+        stored: Callable[[list[Stored]], None],
     ) -> None:
         self._database, self._client, self._clock, self._db = database, client, clock, db
         self._stored = stored
@@ -81,8 +94,8 @@ class Receiver:
                 unreadable.append((_unreadable(raw), f"{type(error).__name__}: {error}"))
         new = 0
         if updates:
-            new = await asyncio.shield(self._db.first(self._store, arrivals, unreadable))
-            self._stored()
+            stored, new = await asyncio.shield(self._db.first(self._store, arrivals, unreadable))
+            self._stored(stored)
         await self._heard()
         for arrival in arrivals:
             if arrival.incoming.press is not None:
@@ -91,29 +104,37 @@ class Receiver:
                 task.add_done_callback(self._acknowledging.discard)
         return new
 
-    def _store(self, arrivals: list[Arrival], unreadable: list[tuple[Row, str]]) -> int:
+    def _store(
+        self, arrivals: list[Arrival], unreadable: list[tuple[Row, str]]
+    ) -> tuple[list[Stored], int]:
+        """Return the new ones that are to be handled, and how many were new in all."""
         now = self._clock.now()
         with self._database.transaction() as session:
             rows: list[Row] = []
             nowhere: list[Row] = []
+            said: dict[str, Incoming] = {}
             for arrival in arrivals:
-                body = arrival.incoming.body()
-                text = arrival.incoming.text
-                if arrival.incoming.event is Event.PRESS and text.startswith(NUMBERED):
-                    number = text.removeprefix(NUMBERED)
+                incoming = arrival.incoming
+                if incoming.event is Event.PRESS and incoming.text.startswith(NUMBERED):
+                    number = incoming.text.removeprefix(NUMBERED)
                     command = (
                         payloads.pressed_command(session, int(number))
                         if number.isdecimal()
                         else None
                     )
-                    body = {**body, "text": command or ""}
-                row = (PLATFORM, arrival.incoming.key, arrival.lane, body)
+                    incoming = replace(incoming, text=command or "")
+                row = (PLATFORM, incoming.key, arrival.lane, incoming.body())
                 (rows if arrival.lane else nowhere).append(row)
+                said.setdefault(incoming.key, incoming)
             new = inbox.store(session, rows, now)
-            new += inbox.store(session, nowhere, now, state="done")
-            for row, error in unreadable:
-                new += inbox.store(session, [row], now, state="parked", error=error[:2000])
-        return new
+            count = len(new) + len(inbox.store(session, nowhere, now, state="done"))
+            for unread, error in unreadable:
+                count += len(
+                    inbox.store(session, [unread], now, state="parked", error=error[:2000])
+                )
+        lanes = {key: lane for _, key, lane, _ in reversed(rows)}
+        stored = [Stored(row_id, lanes[key], said[key]) for key, row_id in new.items()]
+        return sorted(stored, key=lambda update: update.id), count
 
     async def _heard(self) -> None:
         """Remember now and then that the platform answers."""

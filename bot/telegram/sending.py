@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from telegram import InputFile, LinkPreviewOptions, Message
+from telegram import InputFile, Message
 from telegram.error import TelegramError
 
 from bot.clock import Clock
@@ -89,18 +89,13 @@ class Sender:
                 if not part.text:
                     return Result(job=job, outcome=Outcome(kind="sent"))
                 part = replace(part, attachment=None)
-            said = await self._client.send_message(
-                text=part.text,
-                entities=marks,
-                link_preview_options=LinkPreviewOptions(is_disabled=True),
-                **common,
-            )
+            said = await self._client.say(part.text, entities=marks, **common)
         except TelegramError as error:
             outcome = outcome_of(error, sending.tries)
             if outcome.kind == "bad_photo":
                 self._as_file.add(sending.id)
             return Result(job=job, outcome=outcome, lost_file=digest)
-        return Result(job=job, outcome=Outcome(kind="sent"), message=str(said.message_id))
+        return Result(job=job, outcome=Outcome(kind="sent"), message=said)
 
     async def _file(
         self,

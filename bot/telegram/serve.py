@@ -74,8 +74,8 @@ class FrontEnd:
         self.courier = Courier(
             database, client, clock, self.db, self.drawing, self.holding, pace or Pace()
         )
-        self.workers = Workers(database, client, clock, self.db, self.courier.wake)
-        self.receiver = Receiver(database, client, clock, self.db, self.workers.wake)
+        self.workers = Workers(database, client, clock, self.db, self.courier)
+        self.receiver = Receiver(database, client, clock, self.db, self.workers.take)
         self.ticking = Ticking(database, clock, self.db, self.holding, self.courier.wake)
         self.intake: Intake = (
             make_intake(self) if make_intake else Polling(client, self.receiver, self.holding)

@@ -7,9 +7,11 @@ batch is written the next one gathers; an update that comes alone goes alone, at
 from __future__ import annotations
 
 import asyncio
+from functools import partial
 
 from bot import worker
 from bot.clock import Clock
+from bot.telegram.courier import Courier
 from bot.telegram.threads import Threads
 from core.records.database import Database
 
@@ -19,8 +21,9 @@ MOST = 16
 class Together:
     """See the module. Each chat may have one update in it at a time."""
 
-    def __init__(self, database: Database, clock: Clock, db: Threads) -> None:
+    def __init__(self, database: Database, clock: Clock, db: Threads, courier: Courier) -> None:
         self._database, self._clock, self._db = database, clock, db
+        self._courier = courier
         self._waiting: list[tuple[worker.Task, asyncio.Future[bool]]] = []
         self._working: asyncio.Task[None] | None = None
 
@@ -39,13 +42,7 @@ class Together:
             if not batch:
                 return
             try:
-                done = await self._db.run(
-                    worker.work_together,
-                    self._database,
-                    [task for task, _ in batch],
-                    self._clock.now(),
-                    bot_name=bot_name,
-                )
+                done = await self._written([task for task, _ in batch], bot_name)
             except Exception as error:  # noqa: BLE001 - each of them is told
                 for _, answer in batch:
                     if not answer.done():
@@ -55,6 +52,28 @@ class Together:
                 if not answer.done():
                     answer.set_result(result)
             self._waiting = batch[len(done) :] + self._waiting
+
+    async def _written(self, tasks: list[worker.Task], bot_name: str) -> list[bool]:
+        """Handle some of the tasks, the first at least, and take a round of the courier along."""
+        round_ = self._courier.offer()
+        taken = False
+        try:
+            done, taken = await self._db.run(
+                worker.work_together,
+                self._database,
+                tasks,
+                self._clock.now(),
+                bot_name=bot_name,
+                along=None if round_ is None else partial(self._courier.write_in, round_=round_),
+            )
+        finally:
+            if round_ is None:
+                self._courier.wake()
+            elif taken:
+                self._courier.took(round_)
+            else:
+                self._courier.left(round_)
+        return done
 
     async def stop(self, grace_s: float) -> None:
         """Let what is in hand end."""

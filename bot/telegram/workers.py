@@ -9,8 +9,6 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections import deque
-from collections.abc import Callable
-from dataclasses import dataclass
 
 from sqlalchemy.exc import SQLAlchemyError
 
@@ -19,7 +17,9 @@ from bot.clock import Clock
 from bot.incoming import Event, Incoming
 from bot.telegram.admins import Admins, matters
 from bot.telegram.client import Client
+from bot.telegram.courier import Courier
 from bot.telegram.documents import text_of
+from bot.telegram.intake import Stored
 from bot.telegram.threads import Threads
 from bot.telegram.together import Together
 from bot.telegram.translate import PLATFORM
@@ -29,17 +29,9 @@ from core.records.database import Database
 log = logging.getLogger(__name__)
 
 CHATS_AT_ONCE = 64
+LANE = 50  # updates of one chat kept in memory
 LOOK_AGAIN_S = 2.0
 ELSEWHERE_S = 0.05
-
-
-@dataclass(frozen=True, slots=True)
-class Waiting:
-    """A stored update; `incoming` is None when its row cannot be read (the worker parks it)."""
-
-    id: int
-    chat: str
-    incoming: Incoming | None
 
 
 class Workers:
@@ -51,15 +43,32 @@ class Workers:
         client: Client,
         clock: Clock,
         db: Threads,
-        answered: Callable[[], None],
+        courier: Courier,
     ) -> None:
         self._database, self._client, self._clock, self._db = database, client, clock, db
-        self._answered = answered
+        self._courier = courier
         self._admins = Admins(client)
-        self._together = Together(database, clock, db) if db.count == 1 else None
+        self._together = Together(database, clock, db, courier) if db.count == 1 else None
         self._event = asyncio.Event()
         self._look = True
+        self._left = False  # something is stored that no lane holds
         self._busy: dict[str, asyncio.Task[None]] = {}
+        self._lanes: dict[str, deque[Stored]] = {}
+
+    def take(self, stored: list[Stored]) -> None:
+        """Begin with what was just stored; what there is no room for is found by a later look."""
+        for update in stored:
+            lane = self._lanes.get(update.chat)
+            if lane is not None and len(lane) < LANE:
+                lane.append(update)
+            elif lane is None and len(self._busy) < CHATS_AT_ONCE:
+                self._begin(update.chat, deque([update]))
+            else:
+                self._left = True
+
+    def _begin(self, chat: str, lane: deque[Stored]) -> None:
+        self._lanes[chat] = lane
+        self._busy[chat] = asyncio.create_task(self._lane(chat, lane))
 
     def wake(self) -> None:
         """Look at the inbox now."""
@@ -90,35 +99,42 @@ class Workers:
             log.warning("the inbox is out of reach: %s", type(error).__name__)
             return
         self._look = self._look or more
-        lanes: dict[str, deque[Waiting]] = {}
+        lanes: dict[str, deque[Stored]] = {}
         for waiting in found:
             lanes.setdefault(waiting.chat, deque()).append(waiting)
         for chat, lane in lanes.items():
             if len(self._busy) >= CHATS_AT_ONCE:
-                self._look = True
+                self._left = True
                 break
-            self._busy[chat] = asyncio.create_task(self._lane(chat, lane))
+            if chat not in self._busy:  # since the look
+                self._begin(chat, lane)
 
-    def _queue(self, busy: list[str]) -> tuple[list[Waiting], bool]:
+    def _queue(self, busy: list[str]) -> tuple[list[Stored], bool]:
         with self._database.transaction() as session:
             rows = inbox.queue(session, PLATFORM, busy=busy)
-            return [Waiting(row.id, row.chat, _read(row.body)) for row in rows], len(rows) >= 200
+            return [Stored(row.id, row.chat, _read(row.body)) for row in rows], len(rows) >= 200
 
-    async def _lane(self, chat: str, lane: deque[Waiting]) -> None:
+    async def _lane(self, chat: str, lane: deque[Stored]) -> None:
         """Handle one chat's updates, one after the other."""
         try:
             while lane:
                 if not await self._handle(lane.popleft()):
-                    await asyncio.sleep(ELSEWHERE_S)  # another process has this chat
+                    # another process has this chat, or an older update of it waits
+                    self._left = True
+                    await asyncio.sleep(ELSEWHERE_S)
                     return
         except SQLAlchemyError as error:
             log.warning("an update waits for the database: %s", type(error).__name__)
+            self._left = True
             await asyncio.sleep(1.0)
         finally:
             self._busy.pop(chat, None)
-            self.wake()
+            self._lanes.pop(chat, None)
+            if self._left:
+                self._left = False
+                self.wake()
 
-    async def _handle(self, waiting: Waiting) -> bool:
+    async def _handle(self, waiting: Stored) -> bool:
         admin, text = False, None
         incoming = waiting.incoming
         if incoming is not None:
@@ -126,15 +142,12 @@ class Workers:
                 admin = await self._admins.is_admin(incoming.chat, incoming.user or "")
             if incoming.event is Event.FILE:
                 text = await text_of(self._client, incoming)
-        done = await self._work(worker.Task(row_id=waiting.id, file_text=text, admin=admin))
-        if done:
-            self._answered()
-        return done
+        return await self._work(worker.Task(row_id=waiting.id, file_text=text, admin=admin))
 
     async def _work(self, task: worker.Task) -> bool:
         if self._together is not None:
             return await self._together.work(task, bot_name=self._client.username)
-        return await self._db.run(
+        done = await self._db.run(
             worker.work,
             self._database,
             task.row_id,
@@ -143,6 +156,9 @@ class Workers:
             file_text=task.file_text,
             admin=task.admin,
         )
+        if done:
+            self._courier.wake()
+        return done
 
     def _coordinates(self, incoming: Incoming) -> bool:
         with self._database.transaction() as session:

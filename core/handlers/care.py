@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -124,7 +123,8 @@ STRONG_PPM = 150.0
 
 def note(request: Note, scene: Scene, session: Session) -> Reply:
     """Keep a remark, on the trays or sowings named, or on the site."""
-    garden = _garden(session, scene)
+    assert scene.group_id is not None
+    garden = snapshot.everyday(session, scene.group_id, scene.today, at_once=())
     on = day_of(request, scene)
     values = {"text": request.text[:500]}
     if request.where.sowing or request.where.crop:
@@ -163,7 +163,7 @@ def note(request: Note, scene: Scene, session: Session) -> Reply:
 
 def _garden(session: Session, scene: Scene) -> Garden:
     assert scene.group_id is not None
-    return snapshot.garden(session, scene.group_id, scene.today)
+    return snapshot.everyday(session, scene.group_id, scene.today)
 
 
 def _dry(garden: Garden, code: str) -> bool:
@@ -227,7 +227,7 @@ def _next_checks(
         code: (*garden.tray_reports.get(code, ()), fresh) if code in codes else rows
         for code, rows in {**dict.fromkeys(codes, ()), **garden.tray_reports}.items()
     }
-    after = replace(garden, tray_reports=reports)
+    after = garden.with_reports(of_trays=reports)
     found = {code: outlook.tray_check_on(after, code, scene.today) for code in codes}
     return {code: max(day, scene.today) for code, day in found.items() if day is not None}
 

@@ -43,7 +43,7 @@ def temp(request: Temp, scene: Scene, session: Session) -> Reply:
     Raises ValueAbsurd, TrayUnknown, ShelfUnknown, DateInFuture.
     """
     assert scene.group_id is not None
-    garden = snapshot.garden(session, scene.group_id, scene.today)
+    garden = snapshot.everyday(session, scene.group_id, scene.today)
     on = day_of(request, scene)
     kind = request.kind or TempKind.MIX
     outside = kind in OUTSIDE
@@ -133,11 +133,11 @@ def _with(
     """Return the garden with a report just written counted in."""
     fresh = Happening(id=0, act=0, kind=kind, on=on, at=scene.now, values=values)
     if outside:
-        return replace(garden, site_reports=(*garden.site_reports, fresh))
+        return garden.with_reports(of_site=(*garden.site_reports, fresh))
     reports = dict(garden.tray_reports)
     for code in codes:
         reports[code] = (*reports.get(code, ()), fresh)
-    return replace(garden, tray_reports=reports)
+    return garden.with_reports(of_trays=reports)
 
 
 def _verdicts(garden: Garden, codes: tuple[str, ...], temp_c: float) -> tuple[tuple[str, str], ...]:

@@ -17,7 +17,7 @@ from core.errors import (
     LotUnknown,
     NoRoom,
 )
-from core.garden import Garden, LotOf, SowingOf, TrayOf
+from core.garden import Garden, LotOf, SowingOf, TrayOf, sowing_code
 from core.handlers.aim import (
     free_cells,
     free_text,
@@ -86,15 +86,20 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
     on = day_of(request, scene)
     per_cell = request.seeds_per_cell or 1
     did, for_name = doer(garden, request.for_whom)
+    group = session.get_one(m.Group, scene.group_id)
     act = write_act(
         session,
         scene,
         "sow",
         did=did,
         for_name=for_name,
-        summary={"crop": crop.id, "tray": tray.code, "cells": cells_text(cells)},
+        summary={
+            "crop": crop.id,
+            "tray": tray.code,
+            "cells": cells_text(cells),
+            "sowing": sowing_code(group.next_sowing),
+        },
     )
-    group = session.get_one(m.Group, scene.group_id)
     row = m.Sowing(
         group_id=scene.group_id,
         act_id=act.id,
@@ -117,7 +122,6 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
     session.add(row)
     session.flush()
     sowing = snapshot.sowing_values(row, tray.code, lot.code if lot else None, (), act.did_id)
-    act.summary = {**act.summary, "sowing": sowing.code}
     first = not any(other.crop == crop.id for other in garden.sowings)
     hazards = tuple(hazard.value for hazard in crop.hazards) if first else ()  # said once
     treated = lot is not None and lot.treated

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import bindparam, insert, select, update
 from sqlalchemy.orm import Session
+from sqlalchemy.orm.attributes import set_committed_value
 
 from core.records import models as m
 from core.records.prepared import table
@@ -30,20 +31,38 @@ class Entry:
     shelf: int | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """An act just written: its row, its number within the group, and the member who did it."""
+
+    id: int
+    number: int
+    did_id: int | None
+
+
 _LOCKED = (
     select(m.Group)
     .where(m.Group.id == bindparam("group"))
     .with_for_update()
     .execution_options(populate_existing=True)
 )
+_ACT = insert(table(m.Act)).returning(table(m.Act).c.id)
 _REPORTS = insert(table(m.Report))
+_COUNTED = (
+    update(table(m.Group))
+    .where(table(m.Group).c.id == bindparam("group"))
+    .values(next_act=bindparam("next"))
+)
 
 
 def lock_group(session: Session, group_id: int) -> m.Group:
     """Return the group's row, held until the transaction ends: one writer a group at a time.
 
-    It is read anew: another process may have changed it while this one waited.
+    It is read anew: another process may have changed it while this one waited. On SQLite a
+    transaction is the only writer from its beginning, and what it has read stands.
     """
+    if session.get_bind().dialect.name == "sqlite":
+        return session.get_one(m.Group, group_id)
     return session.scalars(_LOCKED, {"group": group_id}).one()
 
 
@@ -56,8 +75,8 @@ def write_act(
     did: int | None = None,
     for_name: str | None = None,
     summary: Mapping[str, Any] | None = None,
-) -> m.Act:
-    """Write one act with its reports and return it; the group is locked (`lock_group`).
+) -> Written:
+    """Write one act with its reports; the group is locked (`lock_group`).
 
     `did` is the member who did the work (the speaker unless told); `for_name` a helper without
     an account; `summary` what the undo list shows.
@@ -65,26 +84,30 @@ def write_act(
     if scene.group_id is None:
         raise ValueError("an act needs a group")
     group = session.get_one(m.Group, scene.group_id)
-    act = m.Act(
-        group_id=group.id,
-        number=group.next_act,
-        kind=kind,
-        by_id=scene.member_id,
-        did_id=(scene.member_id if did is None and for_name is None else did),
-        for_name=for_name,
-        recorded_at=scene.now,
-        summary=dict(summary or {}),
-        undone_at=None,
-        undone_by_id=None,
-    )
-    group.next_act += 1
-    session.add(act)
-    session.flush()
+    session.flush()  # statements of tables do not do so by themselves
+    number = group.next_act
+    did_id = scene.member_id if did is None and for_name is None else did
+    connection = session.connection()
+    act_id = connection.execute(
+        _ACT,
+        {
+            "group_id": group.id,
+            "number": number,
+            "kind": kind,
+            "by_id": scene.member_id,
+            "did_id": did_id,
+            "for_name": for_name,
+            "recorded_at": scene.now,
+            "summary": dict(summary or {}),
+        },
+    ).scalar_one()
+    connection.execute(_COUNTED, {"group": group.id, "next": number + 1})
+    set_committed_value(group, "next_act", number + 1)
     if entries:
         reports = [
             {
                 "group_id": group.id,
-                "act_id": act.id,
+                "act_id": act_id,
                 "kind": entry.kind,
                 "sowing_id": entry.sowing,
                 "tray_id": entry.tray,
@@ -96,8 +119,8 @@ def write_act(
             }
             for entry in entries
         ]
-        session.execute(_REPORTS, reports)
-    return act
+        connection.execute(_REPORTS, reports)
+    return Written(id=act_id, number=number, did_id=did_id)
 
 
 def _instant(on: date, scene: Scene) -> datetime:

@@ -22,11 +22,11 @@ def store(
     *,
     state: str = "new",
     error: str | None = None,
-) -> int:
+) -> dict[str, int]:
     """Store updates (platform, key, chat, body), those known already left as they are.
 
     `state` other than `new` sets them aside at once: `done`, or `parked` with its error.
-    Returns how many were new.
+    Returns the row id of each that was new, by its key.
     """
     values = [
         {
@@ -43,10 +43,15 @@ def store(
         for platform, key, chat, body in rows
     ]
     if not values:
-        return 0
-    before = session.scalar(select(func.max(m.Inbox.id))) or 0
-    session.execute(ignoring(session, m.Inbox), values)
-    return session.scalar(select(func.count()).where(m.Inbox.id > before)) or 0
+        return {}
+    added = session.connection().execute(_stored(session.get_bind().dialect.name), values)
+    return {row.update_key: row.id for row in added}
+
+
+@functools.cache
+def _stored(engine: str) -> Any:
+    inbox = table(m.Inbox)
+    return _ignoring(engine, m.Inbox).returning(inbox.c.id, inbox.c.update_key)
 
 
 def queue(

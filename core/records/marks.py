@@ -7,6 +7,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from core.records import models as m
+from core.records.inbox import ignoring
 
 
 def get(session: Session, name: str) -> m.Mark | None:
@@ -15,9 +16,7 @@ def get(session: Session, name: str) -> m.Mark | None:
 
 
 def put(session: Session, name: str, value: str, at: datetime) -> None:
-    """Remember a value under a name."""
-    row = session.get(m.Mark, name)
-    if row is None:
-        session.add(m.Mark(name=name, value=value, at=at))
-    else:
-        row.value, row.at = value, at
+    """Remember a value under a name; others may be about to do so for the first time as well."""
+    session.execute(ignoring(session, m.Mark), {"name": name, "value": value, "at": at})
+    row = session.get_one(m.Mark, name)
+    row.value, row.at = value, at

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime, time
 
-from sqlalchemy import bindparam, or_, select, update
+from sqlalchemy import and_, bindparam, or_, select, update
 from sqlalchemy.orm import Session
 
 from core.records import models as m
@@ -24,8 +25,26 @@ _MEMBERSHIP = select(m.Member).where(
     m.Member.person_id == bindparam("person"),
     m.Member.left_at.is_(None),
 )
+_HERE = (
+    select(m.Chat, m.Person, m.Group, m.Member)
+    .select_from(m.Chat)
+    .outerjoin(
+        m.Person,
+        and_(m.Person.platform == m.Chat.platform, m.Person.platform_user == bindparam("user")),
+    )
+    .outerjoin(m.Group, m.Group.id == m.Chat.group_id)
+    .outerjoin(
+        m.Member,
+        and_(
+            m.Member.group_id == m.Group.id,
+            m.Member.person_id == m.Person.id,
+            m.Member.left_at.is_(None),
+        ),
+    )
+    .where(m.Chat.platform == bindparam("platform"), m.Chat.platform_chat == bindparam("chat"))
+)
 _GROUPS = (
-    select(m.Group)
+    select(m.Group, m.Member)
     .join(m.Member, m.Member.group_id == m.Group.id)
     .where(
         m.Member.person_id == bindparam("person"),
@@ -36,11 +55,39 @@ _GROUPS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is on record of a speaker and the place, each None where there is nothing.
+
+    `group` and `member` are those of the chat itself, as it is in a group.
+    """
+
+    chat: m.Chat | None = None
+    person: m.Person | None = None
+    group: m.Group | None = None
+    member: m.Member | None = None
+
+
+def known(session: Session, platform: str, platform_chat: str, user: str | None) -> Known:
+    """Return what is on record of a speaker and the place, in one statement."""
+    found = session.execute(
+        _HERE, {"platform": platform, "chat": platform_chat, "user": user}
+    ).one_or_none()
+    return Known() if found is None else Known(*found)
+
+
 def chat_of(
-    session: Session, platform: str, platform_chat: str, *, private: bool, title: str | None = None
+    session: Session,
+    platform: str,
+    platform_chat: str,
+    *,
+    private: bool,
+    title: str | None = None,
+    row: m.Chat | None = None,
 ) -> m.Chat:
-    """Return the row of a chat, made when it is new."""
-    row = session.scalars(_CHAT, {"platform": platform, "chat": platform_chat}).one_or_none()
+    """Return the row of a chat, made when it is new; `row` when it has been read."""
+    if row is None:
+        row = session.scalars(_CHAT, {"platform": platform, "chat": platform_chat}).one_or_none()
     if row is None:
         row = m.Chat(
             platform=platform,
@@ -62,10 +109,21 @@ def chat_of(
 
 
 def person_of(
-    session: Session, platform: str, user: str, *, name: str, username: str | None, now: datetime
+    session: Session,
+    platform: str,
+    user: str,
+    *,
+    name: str,
+    username: str | None,
+    now: datetime,
+    row: m.Person | None = None,
 ) -> m.Person:
-    """Return the row of an account, made when it is new; the username follows the messenger."""
-    row = session.scalars(_PERSON, {"platform": platform, "user": user}).one_or_none()
+    """Return the row of an account, made when it is new; `row` when it has been read.
+
+    The username follows the messenger.
+    """
+    if row is None:
+        row = session.scalars(_PERSON, {"platform": platform, "user": user}).one_or_none()
     if row is None:
         row = m.Person(
             platform=platform,
@@ -169,7 +227,12 @@ def free_name(session: Session, group_id: int, wanted: str) -> str:
 
 def groups_of(session: Session, person_id: int) -> list[m.Group]:
     """Return the groups a person belongs to, oldest first."""
-    return list(session.scalars(_GROUPS, {"person": person_id}))
+    return [group for group, _ in memberships(session, person_id)]
+
+
+def memberships(session: Session, person_id: int) -> list[tuple[m.Group, m.Member]]:
+    """Return the groups a person belongs to with the membership, oldest first."""
+    return [(row.Group, row.Member) for row in session.execute(_GROUPS, {"person": person_id})]
 
 
 def group_chat(session: Session, group_id: int) -> m.Chat | None:

@@ -24,4 +24,4 @@ def table(model: type[m.Base]) -> Table:
 def rows(session: Session, statement: Executable, /, **values: Any) -> Sequence[Row[Any]]:
     """Return the rows of a prepared statement, with what the session has changed so far."""
     session.flush()  # a statement of tables does not do so by itself
-    return session.execute(statement, values).all()
+    return session.connection().execute(statement, values).all()

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, timedelta
+from functools import cached_property
 from typing import Any
 
-from sqlalchemy import Select, select
+from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session
 
 from core.cells import Cell
@@ -55,58 +56,162 @@ def site_of(group: m.Group) -> Site:
 
 def garden(session: Session, group_id: int, today: date) -> Garden:
     """Return a group's records; raise LookupError for a group that is none."""
-    group = session.get(m.Group, group_id)
-    if group is None:
-        raise LookupError(group_id)
-    shelves = rows(session, statements.SHELVES, group=group_id)
-    trays = rows(session, statements.TRAYS, group=group_id)
-    shelf_codes = {shelf.id: shelf.code for shelf in shelves}
-    tray_codes = {tray.id: tray.code for tray in trays}
-    sowings = open_sowings(session, group_id, tray_codes)
-    plan = accepted_plan(session, group_id)
-    since = today - LOOK_BACK
-    tray_reports: dict[str, list[Happening]] = defaultdict(list)
-    shelf_reports: dict[str, list[Happening]] = defaultdict(list)
-    site_reports: list[Happening] = []
-    for row in rows(session, statements.RECENT, group=group_id, since=since):
-        value = happening(row)
-        if row.tray_id is not None:
-            if row.tray_id in tray_codes:
-                tray_reports[tray_codes[row.tray_id]].append(value)
-        elif row.shelf_id is not None:
-            shelf_reports[shelf_codes[row.shelf_id]].append(value)
-        else:
-            site_reports.append(value)
-    return Garden(
-        site=site_of(group),
-        shelves={row.code: _shelf(row) for row in shelves},
-        trays={
+    reader = _Reader(session, group_id, today)
+    return Garden(site=reader.site, **{part: read() for part, read in reader.parts().items()})
+
+
+WITH_A_REPORT = ("shelves", "trays", "sowings", "tray_reports")
+
+
+def everyday(
+    session: Session, group_id: int, today: date, *, at_once: Iterable[str] = WITH_A_REPORT
+) -> Garden:
+    """As `garden`, but only some parts are read at once, the others when they are asked for.
+
+    For what is reported all day long and needs few of them. To be used within the transaction,
+    and what it is going to write belongs into `at_once`: a part read later would hold that.
+    """
+    return _Everyday.of(_Reader(session, group_id, today), at_once)
+
+
+class _Reader:
+    """Reads the parts of one garden."""
+
+    def __init__(self, session: Session, group_id: int, today: date) -> None:
+        group = session.get(m.Group, group_id)
+        if group is None:
+            raise LookupError(group_id)
+        self.site = site_of(group)
+        self._session, self._group, self._since = session, group_id, today - LOOK_BACK
+
+    def parts(self) -> dict[str, Callable[[], Any]]:
+        """Return how each part but the site is read."""
+        session, group = self._session, self._group
+        return {
+            "shelves": lambda: {row.code: _shelf(row) for row in self._shelves},
+            "trays": self._trays_of,
+            "lots": lambda: lots(session, group),
+            "members": lambda: members(session, group),
+            "sowings": lambda: open_sowings(session, group, self._tray_codes),
+            "tray_reports": lambda: self._reports[0],
+            "shelf_reports": lambda: self._reports[1],
+            "site_reports": lambda: self._reports[2],
+            "duties": lambda: _duties(session, group),
+            "absences": self._absences,
+            "closures": lambda: closures(session, group),
+            "plan": lambda: self._plan,
+            "sown_items": lambda: sown_items(session, group, self._plan),
+            "speeds": lambda: speeds(session, group),
+        }
+
+    @cached_property
+    def _shelves(self) -> Sequence[Row[Any]]:
+        return rows(self._session, statements.SHELVES, group=self._group)
+
+    @cached_property
+    def _shelf_codes(self) -> dict[int, str]:
+        return {shelf.id: shelf.code for shelf in self._shelves}
+
+    @cached_property
+    def _trays(self) -> Sequence[Row[Any]]:
+        return rows(self._session, statements.TRAYS, group=self._group)
+
+    @cached_property
+    def _tray_codes(self) -> dict[int, str]:
+        return {tray.id: tray.code for tray in self._trays}
+
+    @cached_property
+    def _plan(self) -> m.Json | None:
+        return accepted_plan(self._session, self._group)
+
+    def _trays_of(self) -> dict[str, TrayOf]:
+        return {
             row.code: TrayOf(
                 id=row.id,
                 code=row.code,
                 rows=row.rows,
                 cols=row.cols,
                 cell_ml=row.cell_ml,
-                shelf=shelf_codes.get(row.shelf_id) if row.shelf_id else None,
+                shelf=self._shelf_codes.get(row.shelf_id) if row.shelf_id else None,
             )
-            for row in sorted(trays, key=lambda tray: natural(tray.code))
-        },
-        lots=lots(session, group_id),
-        members=members(session, group_id),
-        sowings=sowings,
-        tray_reports={code: tuple(found) for code, found in tray_reports.items()},
-        shelf_reports={code: tuple(found) for code, found in shelf_reports.items()},
-        site_reports=tuple(site_reports),
-        duties=_duties(session, group_id),
-        absences=tuple(
+            for row in sorted(self._trays, key=lambda tray: natural(tray.code))
+        }
+
+    @cached_property
+    def _reports(
+        self,
+    ) -> tuple[
+        dict[str, tuple[Happening, ...]],
+        dict[str, tuple[Happening, ...]],
+        tuple[Happening, ...],
+    ]:
+        """The reports of trays by code, of shelves by code, and of the site."""
+        of_trays: dict[str, list[Happening]] = defaultdict(list)
+        of_shelves: dict[str, list[Happening]] = defaultdict(list)
+        of_site: list[Happening] = []
+        for row in rows(self._session, statements.RECENT, group=self._group, since=self._since):
+            value = happening(row)
+            if row.tray_id is not None:
+                if row.tray_id in self._tray_codes:
+                    of_trays[self._tray_codes[row.tray_id]].append(value)
+            elif row.shelf_id is not None:
+                of_shelves[self._shelf_codes[row.shelf_id]].append(value)
+            else:
+                of_site.append(value)
+        return (
+            {code: tuple(found) for code, found in of_trays.items()},
+            {code: tuple(found) for code, found in of_shelves.items()},
+            tuple(of_site),
+        )
+
+    def _absences(self) -> tuple[AbsenceOf, ...]:
+        found = rows(self._session, statements.ABSENCES, group=self._group, since=self._since)
+        return tuple(
             AbsenceOf(id=row.id, member=row.member_id, first=row.first_on, last=row.last_on)
-            for row in rows(session, statements.ABSENCES, group=group_id, since=since)
-        ),
-        closures=closures(session, group_id),
-        plan=plan,
-        sown_items=sown_items(session, group_id, plan),
-        speeds=speeds(session, group_id),
-    )
+            for row in found
+        )
+
+
+class _Everyday(Garden):
+    """See `everyday`: a part not read yet is read by `_later`."""
+
+    __slots__ = ("_later",)
+    _later: dict[str, Callable[[], Any]]
+
+    @classmethod
+    def of(cls, reader: _Reader, at_once: Iterable[str]) -> _Everyday:
+        made = object.__new__(cls)
+        object.__setattr__(made, "_later", reader.parts())
+        object.__setattr__(made, "site", reader.site)
+        for part in at_once:
+            getattr(made, part)
+        return made
+
+    def __getattr__(self, part: str) -> Any:
+        """Read a part that is asked for the first time."""
+        if part.startswith("_") or part not in self._later:
+            raise AttributeError(part)
+        value = self._later[part]()
+        object.__setattr__(self, part, value)
+        return value
+
+    def with_reports(
+        self,
+        *,
+        of_trays: Mapping[str, tuple[Happening, ...]] | None = None,
+        of_site: tuple[Happening, ...] | None = None,
+    ) -> Garden:
+        made = object.__new__(_Everyday)
+        object.__setattr__(made, "_later", {part: self._asked(part) for part in self._later})
+        object.__setattr__(made, "site", self.site)
+        if of_trays is not None:
+            object.__setattr__(made, "tray_reports", of_trays)
+        if of_site is not None:
+            object.__setattr__(made, "site_reports", of_site)
+        return made
+
+    def _asked(self, part: str) -> Callable[[], Any]:
+        return lambda: getattr(self, part)
 
 
 def natural(code: str) -> tuple[str, int, str]:

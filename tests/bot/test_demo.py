@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import fields
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -103,3 +104,26 @@ def test_seeding_a_file_gives_the_same_group_as_playing_into_it(tmp_path: Path) 
             with database.transaction() as session:
                 counts.append(session.scalar(select(func.count()).select_from(model)))
         assert counts[0] == counts[1] != 0
+
+
+def test_a_garden_read_bit_by_bit_is_the_garden(database: Database) -> None:
+    now = DAYS[0]
+    seed(database, now)
+    with database.transaction() as session:
+        group_id = session.scalars(select(m.Group.id)).one()
+        today = local_date(now, ZONE)
+        whole = snapshot.garden(session, group_id, today)
+        assert whole.tray_reports and whole.sowings and whole.duties
+        for at_once in ((), snapshot.WITH_A_REPORT):
+            bits = snapshot.everyday(session, group_id, today, at_once=at_once)
+            dry = bits.with_reports(of_trays={}, of_site=())
+            again = bits.with_reports()
+            for part in fields(whole):
+                value = getattr(whole, part.name)
+                assert getattr(bits, part.name) == value
+                assert getattr(again, part.name) == value
+                if part.name not in ("tray_reports", "site_reports"):
+                    assert getattr(dry, part.name) == value
+            assert (dry.tray_reports, dry.site_reports) == ({}, ())
+            with pytest.raises(AttributeError):
+                bits.unheard_of  # type: ignore[attr-defined]  # noqa: B018

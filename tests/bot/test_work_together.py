@@ -70,7 +70,7 @@ def test_all_are_handled_in_one_transaction(
     opened = []
     begin = database.transaction
     monkeypatch.setattr(database, "transaction", lambda: opened.append(1) or begin())
-    assert worker.work_together(database, _tasks(ids), NOW) == [True, True, True]
+    assert worker.work_together(database, _tasks(ids), NOW) == ([True, True, True], False)
     assert len(opened) == 1
     assert _texts(database) == ["Noted: one", "Noted: two", "Noted: three"]
 
@@ -83,7 +83,7 @@ def test_when_the_time_is_up_the_rest_is_left(
     database = new_database(new_url(tmp_path))
     _group(database, ["1", "2"])
     ids = _say(database, [("1", "/note one"), ("2", "/note two")])
-    assert worker.work_together(database, _tasks(ids), NOW) == [True]
+    assert worker.work_together(database, _tasks(ids), NOW) == ([True], False)
     assert [row_id for row_id, _ in worker.waiting(database)] == ids[1:]
 
 
@@ -104,7 +104,7 @@ def test_only_the_one_at_fault_is_parked(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.setattr(worker, "respond", fail)
     tasks = _tasks(ids)
     while tasks:
-        tasks = tasks[len(worker.work_together(database, tasks, NOW)) :]
+        tasks = tasks[len(worker.work_together(database, tasks, NOW)[0]) :]
     with database.transaction() as session:
         states = session.scalars(select(m.Inbox.state).order_by(m.Inbox.id)).all()
         notes = session.scalars(select(m.Report.values).order_by(m.Report.id)).all()

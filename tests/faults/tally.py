@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from itertools import pairwise
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import and_, func, or_, select
 
 from core.records import models as m
 from core.records.database import Database
@@ -153,7 +153,12 @@ def settled(database: Database, scene: Scene) -> bool:
 
 
 def waiting(database: Database, scene: Scene, now: datetime) -> dict[str, int]:
-    """Return how many of each kind wait for the bot."""
+    """Return how many of each kind wait for the bot.
+
+    What flows from one count into the next is counted in that order. Messages are counted by the
+    time at which that is done: the answer to a report handled since `now` is due after it, and
+    the database may have been busy for a while before it could be asked.
+    """
     with database.transaction() as session:
 
         def count(*where: Any) -> int:
@@ -163,9 +168,13 @@ def waiting(database: Database, scene: Scene, now: datetime) -> dict[str, int]:
         return {
             "not stored": max(0, len(scene.posted) - stored),
             "not handled": count(m.Inbox.state == "new"),
-            "not sent": count(m.Outbox.state == "due", m.Outbox.due_at <= now),
-            "in hand": count(m.Outbox.state == "sending"),
             "not looked at": count(m.Group.next_look_at <= now),
+            "not sent": count(
+                or_(
+                    m.Outbox.state == "sending",
+                    and_(m.Outbox.state == "due", m.Outbox.due_at <= datetime.now(UTC)),
+                )
+            ),
         }
 
 

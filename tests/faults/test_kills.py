@@ -21,7 +21,7 @@ PER_S = 5.0  # reports; what goes out between two kills must not fall behind for
 FULL, SMALL_ONE, SMALL_SEVERAL = 300, 6, 4
 
 
-def _check(found: Tally, kills: int) -> None:
+def _check(found: Tally) -> None:
     sys.stdout.write(f"\n{found.line}\n")
     assert found.reports > 0
     assert found.notices > 0
@@ -32,9 +32,7 @@ def _check(found: Tally, kills: int) -> None:
     assert found.notices_doubled == 0
     assert found.stray == []
     assert found.after_kill.keys() <= set(range(FULL))  # nothing is repeated without a kill
-    assert found.repeats <= kills
-    if kills == FULL:  # not met yet: what is sent but not settled at a kill is said again
-        assert max(found.after_kill.values(), default=0) <= 1
+    assert max(found.after_kill.values(), default=0) <= 1
     assert found.parked == 0
     assert found.impatient == 0
 
@@ -58,7 +56,7 @@ def test_one_process_on_sqlite(on_sqlite: tuple[str, Database], tmp_path: Path, 
             server, database, url, scene, tmp_path, kills=kills, reports_per_s=PER_S, seed=1
         )
     sys.stdout.write(f"\nSQLite, one process, {kills} kills")
-    _check(found, kills)
+    _check(found)
 
 
 @pytest.mark.postgres
@@ -92,4 +90,4 @@ def test_three_processes_on_postgresql(
             seed=2,
         )
     sys.stdout.write(f"\nPostgreSQL, three processes, {kills} kills")
-    _check(found, kills)
+    _check(found)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
@@ -59,3 +61,20 @@ def test_a_failed_transaction_leaves_nothing() -> None:
         fail_half_way()
     with database.transaction() as session:
         assert session.scalar(text("SELECT count(*) FROM groups")) == 0
+
+
+def test_several_may_remember_the_same_for_the_first_time_at_once(tmp_path: Path) -> None:
+    database = new_database(new_url(tmp_path))
+    together = threading.Barrier(4)
+
+    def put(number: int) -> None:
+        together.wait()
+        with database.transaction() as session:
+            marks.put(session, "heard", str(number), NOW)
+
+    with ThreadPoolExecutor(4) as threads:
+        list(threads.map(put, range(4)))  # raises what one of them raised
+    with database.transaction() as session:
+        found = session.scalars(select(m.Mark)).all()
+        assert [mark.name for mark in found] == ["heard"]
+        assert found[0].value in {"0", "1", "2", "3"}
