@@ -27,6 +27,7 @@ from core.handlers.table import answer
 from core.records import models as m
 from core.records import outbox, people, snapshot
 from core.records.prepared import rows, table
+from core.records.undoing import undone_on_mistake
 from core.replies.base import Reply
 from core.scene import Scene, local_date
 
@@ -263,7 +264,7 @@ def _answer(
     """Answer one request. A mistake undoes only that request's own writes."""
     several = scene.group_id is None and len(caller.groups) > 1
     try:
-        with session.begin_nested():
+        with undone_on_mistake(session):
             if several and not isinstance(
                 request, r.Start | r.Me | r.Help | r.ForgetMe | r.CropInfo
             ):
@@ -320,7 +321,7 @@ def _file(
     if isinstance(request, UserError):
         return [excuse(request, voice)] if incoming.private or incoming.text else []
     try:
-        with session.begin_nested():
+        with undone_on_mistake(session):
             return [speak(answer(request, scene, session), voice)]
     except UserError as error:
         return [excuse(error, voice)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
@@ -61,7 +61,8 @@ class Incoming:
 
     def body(self) -> dict[str, Any]:
         """Return it as JSON values, empty parts left out."""
-        return {k: v for k, v in asdict(self).items() if v not in (None, "", False)}
+        values = {name: getattr(self, name) for name in self.__slots__}
+        return {name: value for name, value in values.items() if value not in (None, "", False)}
 
     @classmethod
     def of(cls, body: dict[str, Any]) -> Incoming:

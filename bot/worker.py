@@ -19,6 +19,7 @@ from bot.incoming import Event, Incoming
 from core.records import inbox, outbox
 from core.records import models as m
 from core.records.database import Database
+from core.records.undoing import whole
 
 log = logging.getLogger(__name__)
 
@@ -123,6 +124,7 @@ def work_together(
     results: list[bool] = []
     try:
         with database.transaction() as session:
+            whole(session)
             for task in tasks:
                 results.append(
                     _handle(session, task.row_id, now, bot_name, task.file_text, task.admin)

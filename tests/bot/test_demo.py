@@ -113,7 +113,7 @@ def test_a_garden_read_bit_by_bit_is_the_garden(database: Database) -> None:
         group_id = session.scalars(select(m.Group.id)).one()
         today = local_date(now, ZONE)
         whole = snapshot.garden(session, group_id, today)
-        assert whole.tray_reports and whole.sowings and whole.duties
+        assert all((whole.tray_reports, whole.sowings, whole.duties))
         for at_once in ((), snapshot.WITH_A_REPORT):
             bits = snapshot.everyday(session, group_id, today, at_once=at_once)
             dry = bits.with_reports(of_trays={}, of_site=())

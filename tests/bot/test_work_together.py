@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
-from bot import worker
+from bot import conversation, worker
 from bot.incoming import Event, Incoming
+from core.errors import NotMember
 from core.records import models as m
 from core.records import people
 from core.records.database import Database
@@ -111,6 +112,45 @@ def test_only_the_one_at_fault_is_parked(tmp_path: Path, monkeypatch: pytest.Mon
     assert states == ["done", "parked", "done"]
     assert [values["text"] for values in notes] == ["one", "three"]
     assert len(_texts(database)) == 3  # two answers and an excuse
+
+
+@pytest.mark.usefixtures("both_engines")
+@pytest.mark.parametrize("when", ["before it wrote", "after", "with something not yet written"])
+def test_what_a_mistake_wrote_is_undone_and_no_more(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, when: str
+) -> None:
+    monkeypatch.setattr(worker, "TOGETHER_S", 60.0)
+    database = new_database(new_url(tmp_path))
+    _group(database, ["1", "2", "3"])
+    ids = _say(database, [("1", "/note one"), ("2", "/note two"), ("3", "/note three")])
+    answer = conversation.answer
+
+    def mistaken(request: Any, scene: Any, session: Any) -> Any:
+        if request.text != "two":
+            return answer(request, scene, session)
+        if when == "after":
+            answer(request, scene, session)
+        if when == "with something not yet written":
+            session.get_one(m.Group, scene.group_id).name = "Elsewhere"
+        raise NotMember
+
+    monkeypatch.setattr(conversation, "answer", mistaken)
+    opened = []
+    begin = database.transaction
+    monkeypatch.setattr(database, "transaction", lambda: opened.append(1) or begin())
+    tasks = _tasks(ids)
+    while tasks:
+        tasks = tasks[len(worker.work_together(database, tasks, NOW)[0]) :]
+    if when == "before it wrote":
+        assert len(opened) == 1  # nothing to undo
+    with begin() as session:
+        states = session.scalars(select(m.Inbox.state).order_by(m.Inbox.id)).all()
+        notes = session.scalars(select(m.Report.values).order_by(m.Report.id)).all()
+        names = session.scalars(select(m.Group.name)).all()
+    assert states == ["done"] * 3
+    assert [values["text"] for values in notes] == ["one", "three"]
+    assert names == ["Bench"]
+    assert len(_texts(database)) == 3
 
 
 @pytest.mark.usefixtures("on_postgres")
