@@ -35,6 +35,7 @@ LEASE = "intake"
 HEARD = "heard"  # mark: when the platform last answered
 HEARD_EVERY = timedelta(minutes=1)
 BACKOFF_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
+HEAD_START_S = 0.01  # for what just came, before the next call takes the processor
 KEPT_OF_UNREADABLE = 4000  # characters
 
 Row = tuple[str, str, str, dict[str, Any]]
@@ -202,6 +203,8 @@ class Polling:
             # Once all is confirmed the offset is dropped: after a quiet week the platform may
             # begin again with any number, also a lower one.
             self._offset = max(numbers) + 1 if numbers else None
+            if updates:
+                await asyncio.sleep(HEAD_START_S)
 
     def _pause(self, error: Exception) -> float:
         """Log what went wrong; return how long to wait."""

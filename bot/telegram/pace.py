@@ -5,9 +5,9 @@ short bursts allowed, in one group no more than 20 a minute.
 Source: Bots FAQ, "My bot is hitting limits, how do I avoid this?". How long a burst may be is not
 published: three, from memory.
 
-Messages are spread evenly rather than sent thirty at a time: what is in flight at any instant,
-and so what a kill could leave in doubt, is then about one message. A chat's time runs from the
-answer to the last message, which is never before the platform counted it.
+Messages are spread evenly rather than sent thirty at a time, so that they can go one by one (see
+bot/telegram/hand.py). A chat's time runs from the answer to the last message, which is never before
+the platform counted it.
 
 All times are monotonic seconds, handed in.
 """

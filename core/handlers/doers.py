@@ -17,6 +17,8 @@ def doer(garden: Garden, for_whom: str | None) -> tuple[int | None, str | None]:
 
 
 def named(garden: Garden, member: int | None) -> str | None:
-    """Return a member's name."""
-    found = garden.members.get(member or 0)
+    """Return a member's name; None for nobody, without a look at the members."""
+    if member is None:
+        return None
+    found = garden.members.get(member)
     return found.name if found else None

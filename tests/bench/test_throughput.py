@@ -26,7 +26,7 @@ from tests.faults.scene import BOT, Place, Scene, set_up, wait
 CHATS, IN_GROUPS = 50, 20
 BURST = 12  # reports a chat, all at once
 CALM, CALM_PER_S = 100, 10.0  # reports, one after the other
-TURNS = 2  # each bot twice: the machine is not equally free all the time
+TURNS = 4  # each bot so many times: the machine is not equally free all the time
 LEAST_SHARE = 0.6
 MOST_DELAY = 3.0
 BROADCAST, PER_S = 5000, 30.0
