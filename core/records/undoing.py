@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from core.errors import UserError
 
-_WHOLE = "undone as a whole"
+_WHOLE = "whole"
 
 
 class NeedsUndoing(Exception):
