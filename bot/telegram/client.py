@@ -1,8 +1,8 @@
 """The API client: python-telegram-bot's Bot, with updates handed over unparsed.
 
 Its own `get_updates` parses a whole batch at once, so that one update it cannot read would come
-again for ever and hold up all behind it. Its `send_message` builds the whole message
-the platform answers with, of which one number is kept.
+again for ever and hold up all behind it. Its `send_message` builds the whole message the platform
+answers with, of which one number is kept.
 """
 
 from __future__ import annotations

@@ -115,22 +115,21 @@ class Workers:
             return [Stored(row.id, row.chat, _read(row.body)) for row in rows], len(rows) >= 200
 
     async def _lane(self, chat: str, lane: deque[Stored]) -> None:
-        """Handle one chat's updates, one after the other."""
+        """Handle one chat's updates, one after the other; what is left is found by a look."""
         try:
             while lane:
-                if not await self._handle(lane.popleft()):
+                if not await self._handle(lane[0]):
                     # another process has this chat, or an older update of it waits
-                    self._left = True
                     await asyncio.sleep(ELSEWHERE_S)
                     return
+                lane.popleft()
         except SQLAlchemyError as error:
             log.warning("an update waits for the database: %s", type(error).__name__)
-            self._left = True
             await asyncio.sleep(1.0)
         finally:
             self._busy.pop(chat, None)
             self._lanes.pop(chat, None)
-            if self._left:
+            if lane or self._left or self._look:
                 self._left = False
                 self.wake()
 
