@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from bot.settings import Settings
+    from bot.operate.settings import Settings
     from core.records.database import Database
 
 OK, FAULTS, CANNOT_START = 0, 1, 2
@@ -114,8 +114,8 @@ def _command(arguments: Sequence[str] | None) -> int:
             database=given.database,
             say=_complain,
         )
-    from bot.open_database import DatabaseClosed
-    from bot.settings import SettingsBroken
+    from bot.operate.open_database import DatabaseClosed
+    from bot.operate.settings import SettingsBroken
 
     try:
         if given.word == "parked":
@@ -143,15 +143,15 @@ def _complain(line: str) -> None:
 
 
 def _version() -> str:
-    from bot.version import VERSION
+    from bot.operate.version import VERSION
 
     return VERSION
 
 
 def _check(data: Path | None) -> int:
-    from bot.settings import SettingsBroken, load
+    from bot.operate.settings import SettingsBroken, load
     from bot.wording.faults import fault_line
-    from core.tables import check_all
+    from core.trade.tables.registry import check_all
 
     if data is not None and not data.is_dir():
         _complain(f"--data: there is no folder {data}")
@@ -171,7 +171,7 @@ def _check(data: Path | None) -> int:
 
 
 def _parked(url: str | None) -> int:
-    from bot.parked import parked_lines
+    from bot.operate.parked import parked_lines
 
     database = _open(_settings(url))
     try:
@@ -187,8 +187,8 @@ def _parked(url: str | None) -> int:
 
 
 def _keep(word: str, file: Path, url: str | None) -> int:
-    from bot.backup import back_up, put_back
-    from bot.clock import SystemClock
+    from bot.operate.backup import back_up, put_back
+    from bot.operate.clock import SystemClock
 
     place = _settings(url).database_url
     print(back_up(place, file, SystemClock().now()) if word == "backup" else put_back(place, file))
@@ -197,15 +197,15 @@ def _keep(word: str, file: Path, url: str | None) -> int:
 
 def _settings(url: str | None) -> Settings:
     """Return the settings, with another database where one was named."""
-    from bot.open_database import as_url
-    from bot.settings import load
+    from bot.operate.open_database import as_url
+    from bot.operate.settings import load
 
     environment = {**os.environ, "DATABASE_URL": as_url(url)} if url else os.environ
     return load(environment, env_file=ENV_FILE)
 
 
 def _serve() -> int:
-    from bot.settings import load
+    from bot.operate.settings import load
 
     settings = load(os.environ, env_file=ENV_FILE, need_token=True)
     logging.basicConfig(
@@ -224,7 +224,7 @@ def _serve() -> int:
 
 
 def _open(settings: Settings) -> Database:
-    from bot.open_database import open_database
+    from bot.operate.open_database import open_database
 
     return open_database(settings.database_url)
 

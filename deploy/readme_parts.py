@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from bot.settings import SETTINGS
-from bot.wording.help import SECTIONS, TEXTS, shown_commands
+from bot.operate.settings import SETTINGS
+from bot.wording.pieces.help import SECTIONS, TEXTS, shown_commands
 
 README = Path(__file__).resolve().parents[1] / "README.md"
 

@@ -8,8 +8,8 @@ from itertools import islice
 from bot.grammar.problems import CropNotKnown, CropNotSaid
 from bot.grammar.text import LINK_WORDS, Bag
 from bot.grammar.unclear import Unclear
-from core.crop_names import fold, loose_forms
-from core.crops import CROPS, CropMatch, crop_by_id, find_crop
+from core.trade.crops.names import fold, loose_forms
+from core.trade.crops.table import CROPS, CropMatch, crop_by_id, find_crop
 
 MOST_WORDS = 80  # of one line that are looked at for a crop
 LONGEST = 4  # words of one crop name

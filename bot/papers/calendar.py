@@ -10,9 +10,9 @@ from collections.abc import Iterable, Mapping
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from bot.wording.calendar import event_text, event_title
+from bot.wording.replies.calendar import event_text, event_title
 from bot.wording.voice import Voice
-from core.calendar_events import CalendarEvent, calendar_events
+from core.group.calendar_events import CalendarEvent, calendar_events
 from core.records import models as m
 from core.records import snapshot
 from core.records.database import Database

@@ -10,9 +10,9 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from bot.wording.export_readme import readme
+from bot.wording.drawn.export_readme import readme
 from bot.wording.voice import Voice
-from core.export import export_files
+from core.records.export import export_files
 
 BOM = "\ufeff"
 """Leads a CSV file so that spreadsheets read it as UTF-8."""

@@ -14,11 +14,11 @@ from reportlab.pdfgen.canvas import Canvas
 
 from bot.papers import pdf
 from bot.pictures import fonts
-from bot.wording import labels as words
+from bot.wording.replies import labels as words
 from bot.wording.voice import Voice
-from core.label_grids import GRIDS, PAPER_MM, LabelGrid
-from core.labels import Label, labels
+from core.group.labels import Label, labels
 from core.records.database import Database
+from core.trade.label_grids import GRIDS, PAPER_MM, LabelGrid
 
 PAD_MM = 2.0
 CODE_MM = (12.0, 26.0)  # least and greatest side of a code, its quiet zone with it
@@ -32,7 +32,7 @@ def content(database: Database, values: Mapping[str, Any], now: datetime) -> byt
     Raises LookupError for a group that is none, KeyError for a grid that is none.
     Checked by: tests/pictures/test_labels.py.
     """
-    from bot.attachments import read
+    from bot.papers.attachments import read
 
     with database.transaction() as session:
         garden, voice = read(session, values, now)

@@ -11,15 +11,15 @@ from reportlab.pdfgen.canvas import Canvas
 
 from bot.papers import pdf
 from bot.pictures.fonts import wrapped
-from bot.wording import report as words
-from bot.wording import results as said
+from bot.wording.drawn import report as words
+from bot.wording.replies import results as said
 from bot.wording.voice import Voice
-from core.garden import Garden
-from core.growing import follow
-from core.label_grids import PAPER_MM, Paper
+from core.group.garden import Garden
+from core.group.growing import follow
 from core.records import snapshot
 from core.records.database import Database
-from core.season_results import LotResult, SeasonResults, season_results
+from core.results.season_results import LotResult, SeasonResults, season_results
+from core.trade.label_grids import PAPER_MM, Paper
 
 EDGE: float = 16 * mm
 LOTS, PLACES, METHODS, SPEEDS, LOSSES = 8, 5, 3, 5, 5  # rows, so that one page holds them
@@ -34,7 +34,7 @@ def content(database: Database, values: Mapping[str, Any], now: datetime) -> byt
 
     Checked by: tests/pictures/test_report.py.
     """
-    from bot.attachments import read
+    from bot.papers.attachments import read
 
     with database.transaction() as session:
         garden, voice = read(session, values, now)

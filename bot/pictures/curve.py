@@ -10,14 +10,14 @@ from bot.pictures.chart import Frame, day_axis, nice_step, today_line, value_axi
 from bot.pictures.model import WIDTH, Drawing
 from bot.pictures.palette import DASHES, INK, LINES, MARKS, RULE, SHADE, SOFT
 from bot.pictures.sheet import MARGIN, SMALL, Sheet
-from bot.wording import pictures as words
+from bot.wording.drawn import pictures as words
+from bot.wording.pieces.windows import window_lines
 from bot.wording.voice import Voice
-from bot.wording.windows import window_lines
-from core.garden import Garden, SowingOf
-from core.growing import follow
+from core.group.garden import Garden, SowingOf
+from core.group.growing import follow
+from core.group.sowing_counts import counts_of
 from core.handlers.sowing import said_window
 from core.replies.reports import WindowSaid
-from core.sowing_counts import counts_of
 
 HIGH = 190.0
 MOST = 6

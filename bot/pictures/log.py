@@ -10,13 +10,13 @@ from bot.pictures.chart import Frame, day_axis, nice_step, value_axis
 from bot.pictures.model import WIDTH, Drawing
 from bot.pictures.palette import DASHES, LINES, MARKS, SHADE, SOFT
 from bot.pictures.sheet import MARGIN, SMALL, Sheet
-from bot.wording import pictures as words
+from bot.wording.drawn import pictures as words
 from bot.wording.voice import Voice
-from core.garden import Garden, Happening
+from core.group.garden import Garden, Happening
+from core.group.shelf_light import figure_of
 from core.handlers.readings import light_of
-from core.light import LAMPS
 from core.requests import TempKind
-from core.shelf_light import figure_of
+from core.trade.light.lamp import LAMPS
 
 SPAN = timedelta(days=30)
 HIGH = 130.0

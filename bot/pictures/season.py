@@ -10,13 +10,13 @@ from bot.pictures.chart import Frame, day_axis, today_line
 from bot.pictures.model import Drawing
 from bot.pictures.palette import CROPS, INK, PAPER, RULE, SHADE, SOFT, darker
 from bot.pictures.sheet import MARGIN, SMALL, Sheet
-from bot.wording import pictures as words
+from bot.wording.drawn import pictures as words
 from bot.wording.voice import Voice
-from core import outlook
-from core.crops import crop_by_id
-from core.garden import Garden
-from core.growing import follow
+from core.group import outlook
+from core.group.garden import Garden
+from core.group.growing import follow
 from core.replies.plans import SeasonLine, SeasonSaid
+from core.trade.crops.table import crop_by_id
 
 MOST_ROWS = 20
 NAME = SMALL * fonts.LINE

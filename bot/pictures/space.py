@@ -11,7 +11,7 @@ from bot.pictures.chart import Frame, day_axis, nice_step, today_line, value_axi
 from bot.pictures.model import Drawing
 from bot.pictures.palette import CROPS, INK, WARM, darker
 from bot.pictures.sheet import MARGIN, SMALL, Sheet
-from bot.wording import pictures as words
+from bot.wording.drawn import pictures as words
 from bot.wording.voice import Voice
 
 HIGH = 84.0

@@ -12,13 +12,13 @@ from bot.pictures import fonts
 from bot.pictures.model import Drawing
 from bot.pictures.palette import CROPS, INK, RULE, SHADE, SOFT, STAGES, darker
 from bot.pictures.sheet import MARGIN, PLAIN, SMALL, Sheet
-from bot.wording import pictures as words
-from bot.wording.notices import work_lines
+from bot.wording.drawn import pictures as words
+from bot.wording.replies.notices import work_lines
 from bot.wording.voice import Voice
 from core.cells import Cell
-from core.due import due_items
-from core.garden import Garden, TrayOf
-from core.handlers.aim import taken_cells
+from core.due.items import due_items
+from core.group.aim import taken_cells
+from core.group.garden import Garden, TrayOf
 from core.handlers.looks import tray_line
 from core.replies.looks import SowingLine
 
@@ -33,7 +33,7 @@ SPARE = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789abcdefghkmnpqrstuvwxyz"
 
 def drawing(garden: Garden, tray: str, voice: Voice) -> Drawing:
     """Return the map of a tray; raise TrayUnknown for one that is not there."""
-    from core.handlers.aim import tray_named
+    from core.group.aim import tray_named
 
     found = tray_named(garden, tray)
     line = tray_line(garden, found, voice.today)

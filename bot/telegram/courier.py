@@ -5,7 +5,7 @@ message in hand (`sending`, under a lease of its own) right before it is sent, n
 chat at a time, and settles it as soon as the answer is in.
 
 What is in hand at a kill is in doubt and said again. Messages therefore go one by one, each
-settled before the next is taken in hand, as long as that is fast enough (see bot/telegram/hand.py).
+settled before the next is taken in hand, as long as that is fast enough (see bot/delivery/hand.py).
 
 A round of settling and taking in hand is one transaction. Where a single thread writes, that of
 an update being handled takes it along (`offer`): its answer is in hand when it is on disk.
@@ -29,15 +29,15 @@ from datetime import datetime, timedelta
 from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
-from bot.clock import Clock
+from bot.delivery.hand import Hand
+from bot.delivery.holding import Holding, has_ended
+from bot.delivery.pace import Pace
+from bot.delivery.threads import Threads
+from bot.operate.clock import Clock
 from bot.telegram.client import CALL_LIMIT_S, Client
-from bot.telegram.hand import Hand
-from bot.telegram.holding import Holding, has_ended
 from bot.telegram.outcomes import Outcome
-from bot.telegram.pace import Pace
 from bot.telegram.parts import parts_of, too_long
 from bot.telegram.sending import Job, Result, Sender
-from bot.telegram.threads import Threads
 from bot.telegram.translate import PLATFORM
 from core.records import delivery, outbox_age, payloads, people
 from core.records.database import Database

@@ -7,7 +7,7 @@ import logging
 
 from telegram.error import BadRequest, TelegramError
 
-from bot.files import MOST_BYTES
+from bot.grammar.files import MOST_BYTES
 from bot.incoming import Event, Incoming
 from bot.telegram.client import Client
 

@@ -18,14 +18,14 @@ from sqlalchemy.exc import SQLAlchemyError
 from telegram import Update
 from telegram.error import Conflict, InvalidToken, RetryAfter, TelegramError
 
-from bot.clock import Clock
+from bot.delivery.holding import Holding
+from bot.delivery.threads import Threads
 from bot.incoming import Event, Incoming
+from bot.operate.clock import Clock
 from bot.telegram.client import Client, RawUpdate, seconds
-from bot.telegram.holding import Holding
 from bot.telegram.parts import NUMBERED
-from bot.telegram.threads import Threads
 from bot.telegram.translate import PLATFORM, Arrival, translate
-from core.notices import AWAY_AFTER
+from core.due.notices import AWAY_AFTER
 from core.records import absence, inbox, marks, payloads
 from core.records.database import Database
 

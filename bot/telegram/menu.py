@@ -14,10 +14,10 @@ from telegram import (
 )
 from telegram.error import TelegramError
 
-from bot.clock import Clock
 from bot.grammar.commands import ALL, COMMANDS, GROUP, PRIVATE, Command
+from bot.operate.clock import Clock
 from bot.telegram.client import Client
-from bot.wording.help import help_line
+from bot.wording.pieces.help import help_line
 from bot.wording.voice import Voice
 
 log = logging.getLogger(__name__)

@@ -11,11 +11,11 @@ from typing import Any
 from telegram import InputFile, Message
 from telegram.error import TelegramError
 
-from bot.clock import Clock
+from bot.delivery.threads import Threads
+from bot.operate.clock import Clock
 from bot.telegram.client import Client
 from bot.telegram.outcomes import Outcome, outcome_of
 from bot.telegram.parts import Json, Part, entities, keyboard
-from bot.telegram.threads import Threads
 from bot.telegram.translate import PLATFORM
 from core.records import payloads
 from core.records.database import Database
@@ -135,7 +135,7 @@ class Sender:
     async def _drawn(self, attachment: Json) -> bytes | None:
         """Return a file's bytes, or None when it cannot be drawn: the words go without it."""
         try:
-            from bot.attachments import content
+            from bot.papers.attachments import content
 
             return await self._drawing.run(content, self._database, attachment, self._clock.now())
         except Exception:

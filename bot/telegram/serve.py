@@ -11,17 +11,17 @@ from typing import Any
 from sqlalchemy.exc import SQLAlchemyError
 from telegram.error import InvalidToken, TelegramError
 
-from bot.clock import Clock, SystemClock
-from bot.settings import Settings
+from bot.delivery.holding import RENEW_S, Holding
+from bot.delivery.pace import Pace
+from bot.delivery.threads import Threads
+from bot.operate.clock import Clock, SystemClock
+from bot.operate.settings import Settings
 from bot.telegram import courier, intake, ticking
 from bot.telegram.client import Client, make_client
 from bot.telegram.courier import Courier
-from bot.telegram.holding import RENEW_S, Holding
 from bot.telegram.intake import Intake, Polling, Receiver
 from bot.telegram.menu import set_menus
-from bot.telegram.pace import Pace
 from bot.telegram.quiet_log import hide, quieten
-from bot.telegram.threads import Threads
 from bot.telegram.ticking import Ticking
 from bot.telegram.translate import PLATFORM
 from bot.telegram.workers import Workers
@@ -235,7 +235,7 @@ def with_health(settings: Settings) -> Beside | None:
     listen = settings.health_listen
     if listen is None:
         return None
-    from bot.health import HealthServer
+    from bot.operate.health import HealthServer
 
     def beside(front_end: FrontEnd) -> Coroutine[Any, Any, None]:
         return HealthServer(listen, front_end.standing, front_end.jobs).run()

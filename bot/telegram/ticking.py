@@ -9,10 +9,10 @@ from datetime import UTC, timedelta
 from apscheduler.schedulers.asyncio import AsyncIOScheduler
 from sqlalchemy.exc import SQLAlchemyError
 
-from bot import heartbeat
-from bot.clock import Clock
-from bot.telegram.holding import Holding
-from bot.telegram.threads import Threads
+from bot.delivery.holding import Holding
+from bot.delivery.threads import Threads
+from bot.operate.clock import Clock
+from bot.talk import heartbeat
 from bot.telegram.translate import PLATFORM
 from core.records import inbox, outbox_age
 from core.records.database import Database

@@ -17,10 +17,10 @@ from urllib.parse import urlsplit
 from sqlalchemy.exc import SQLAlchemyError
 from telegram.error import InvalidToken, RetryAfter, TelegramError
 
-from bot.settings import Address
+from bot.operate.settings import Address
+from bot.operate.web import Plain, WebServer
 from bot.telegram.client import WANTED, Client, seconds
 from bot.telegram.intake import BACKOFF_S, Receiver
-from bot.web import Plain, WebServer
 
 log = logging.getLogger(__name__)
 

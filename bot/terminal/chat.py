@@ -16,10 +16,10 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
 
-from bot import worker
-from bot.clock import MovableClock
-from bot.heartbeat import beat, next_event_at
 from bot.incoming import Event, Incoming
+from bot.operate.clock import MovableClock
+from bot.talk import worker
+from bot.talk.heartbeat import beat, next_event_at
 from bot.terminal.lines import Colon, read_colon
 from core.records import models as m
 from core.records import outbox
@@ -313,7 +313,7 @@ class TerminalChat:
         kind = "picture" if attachment["picture"] else "file"
         if self._save is None:
             return f"  ({kind} {attachment['name']})"
-        from bot.attachments import content
+        from bot.papers.attachments import content
 
         data = content(self.database, attachment, self.clock.now())
         return f"  ({kind} {self._save(attachment['name'], data)})"

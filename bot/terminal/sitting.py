@@ -8,8 +8,8 @@ from collections.abc import Callable, Mapping
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from bot.clock import MovableClock
-from bot.open_database import DatabaseClosed, as_url, open_database
+from bot.operate.clock import MovableClock
+from bot.operate.open_database import DatabaseClosed, as_url, open_database
 from bot.terminal.chat import PLATFORM, TerminalChat
 from bot.terminal.keeping import CHAT_FILE, data_dir, saver, set_aside
 from bot.terminal.run import at_prompt, from_pipe
@@ -66,7 +66,7 @@ def sit(
             return CANNOT_START
         fresh = is_empty(opened)
         if fresh and not empty:
-            from bot.demo import seed
+            from bot.terminal.demo import seed
 
             seed(opened, now)
         if not prepare:

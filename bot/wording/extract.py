@@ -17,9 +17,9 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
 from bot.wording.catalogue import LANGUAGES
-from core.cautions import CAUTIONS
-from core.questions import QUESTIONS
-from core.rules import RULES
+from core.trade.cautions import CAUTIONS
+from core.trouble.questions import QUESTIONS
+from core.trouble.rules import RULES
 
 BOT = Path(__file__).resolve().parents[1]
 LOCALE = Path(__file__).resolve().parent / "locale"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from core.tables import Fault, Problem
+from core.trade.tables.registry import Fault, Problem
 
 _LINES: Mapping[Problem, str] = {
     Problem.UNREADABLE_FILE: "cannot be read: {reason}",

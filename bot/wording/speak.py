@@ -1,4 +1,4 @@
-"""Find the words for a reply: `core/replies/<subject>.py` is worded by `<subject>.py` here.
+"""Find the words for a reply: `core/replies/<subject>.py` is worded by `replies/<subject>.py` here.
 
 Each subject module hands out `WORDS`, reply type → function of (reply, voice) → Message. It is
 imported when first needed, so that start-up stays short.
@@ -21,11 +21,11 @@ Words = Mapping[type, Callable[[Any, Voice], Message]]
 def speak(reply: Reply, voice: Voice) -> Message:
     """Return the message for a reply."""
     subject = type(reply).__module__.rpartition(".")[2]
-    words: Words = importlib.import_module(f"bot.wording.{subject}").WORDS
+    words: Words = importlib.import_module(f"bot.wording.replies.{subject}").WORDS
     return words[type(reply)](reply, voice)
 
 
 def excuse(error: UserError, voice: Voice) -> Message:
     """Return the message for a mistake the person can mend."""
-    words: Words = importlib.import_module("bot.wording.mistakes").WORDS
+    words: Words = importlib.import_module("bot.wording.mistakes.gathered").WORDS
     return words[type(error)](error, voice)

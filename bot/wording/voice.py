@@ -18,7 +18,7 @@ from babel.lists import format_list
 from babel.numbers import format_decimal, format_percent
 
 from bot.wording.catalogue import translations
-from core.crops import crop_by_id
+from core.trade.crops.table import crop_by_id
 
 MM_PER_INCH = 25.4
 MM_TO_CM = 20  # from here on in cm

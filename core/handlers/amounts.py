@@ -8,23 +8,23 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from core.crops import crop_by_id
 from core.errors import LotUnknown, ValueAbsurd
-from core.garden import Garden, LotOf, SowingOf
-from core.handlers.aim import free_cells
+from core.group.aim import free_cells
+from core.group.garden import Garden, LotOf, SowingOf
+from core.group.sowing_counts import record_of, survival_record
 from core.handlers.lots import judged
-from core.intervals import Beta
-from core.lots import LotAdvice, lot_viability
 from core.records import snapshot
 from core.replies.amounts import AmountSaid, GerminationTaken, TraysFilled
 from core.replies.base import Reply
 from core.replies.lots import LotJudged
 from core.requests import HowMany
 from core.scene import Scene
-from core.seeds import ASSURANCE, USUAL_SURVIVAL, SowingSize, sowing_size
-from core.sowing_counts import record_of, survival_record
-from core.standards import standard
-from core.trays import kinds_with
+from core.trade.crops.standards import standard
+from core.trade.crops.table import crop_by_id
+from core.trade.crops.trays import kinds_with
+from core.trade.seed.amounts import ASSURANCE, USUAL_SURVIVAL, SowingSize, sowing_size
+from core.trade.seed.lots import LotAdvice, lot_viability
+from core.trade.statistics.intervals import Beta
 
 MOST_PLANTS = 5000
 MOST_PER_CELL = 50

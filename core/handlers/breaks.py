@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from sqlalchemy.orm import Session
 
-from core import outlook
-from core.breaks import after_checks, break_plan, coming_break, past_break
+from core.group import outlook
+from core.group.breaks import after_checks, break_plan, coming_break, past_break
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.breaks import BreakAhead, BreakOver, NoBreakAhead

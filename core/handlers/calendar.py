@@ -6,8 +6,8 @@ from collections import Counter
 
 from sqlalchemy.orm import Session
 
-from core.calendar_events import CalendarEvent, calendar_events
-from core.garden import Garden
+from core.group.calendar_events import CalendarEvent, calendar_events
+from core.group.garden import Garden
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.calendar import CalendarSaid

@@ -8,10 +8,10 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from core import outlook
 from core.errors import NoTraysYet, ValueAbsurd
-from core.garden import Garden, Happening, SowingOf
-from core.handlers.aim import sowings_meant, standing, trays_meant
+from core.group import outlook
+from core.group.aim import sowings_meant, standing, trays_meant
+from core.group.garden import Garden, Happening, SowingOf
 from core.handlers.doers import doer, named
 from core.handlers.sowing import day_of
 from core.records import snapshot

@@ -7,8 +7,7 @@ from datetime import date, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.closure_file import Closing, read_closures
-from core.cover import cover
+from core.group.cover import cover
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
@@ -16,6 +15,7 @@ from core.replies.duty import ClosedListed, ClosedSaid, ClosuresImported
 from core.requests import SetClosed
 from core.scene import Scene
 from core.set_up_errors import CalendarUnreadable, DatesReversed, DutyUnclear
+from core.trade.closure_file import Closing, read_closures
 
 LONGEST_LABEL = 80
 DAY = timedelta(days=1)

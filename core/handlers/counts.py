@@ -6,22 +6,22 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from core import outlook
-from core.crops import crop_by_id
 from core.errors import CountFalls, CountTooHigh
-from core.garden import Garden, SowingOf
-from core.germination_standard import Verdict, compare_with_standard
-from core.handlers.aim import Standing, choose, sowings_meant
+from core.group import outlook
+from core.group.aim import Standing, choose, sowings_meant
+from core.group.garden import Garden, SowingOf
 from core.handlers.doers import doer, named
 from core.handlers.sowing import day_of, said_window
-from core.intervals import wilson_interval
 from core.records import snapshot
 from core.records.acts import Entry, write_act
 from core.replies.base import Choice, Reply
 from core.replies.reports import CountRecorded
 from core.requests import Up
 from core.scene import Scene
-from core.standards import standard
+from core.trade.crops.standards import standard
+from core.trade.crops.table import crop_by_id
+from core.trade.statistics.germination_standard import Verdict, compare_with_standard
+from core.trade.statistics.intervals import wilson_interval
 
 
 def up(request: Up, scene: Scene, session: Session) -> Reply:

@@ -7,15 +7,10 @@ from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
 
-from core import emergence as em
-from core import outlook
-from core.cautions import crop_cautions
-from core.crop_rows import Category, Crop, EmergenceBasis, Method
-from core.crops import CROPS, crop_by_id
 from core.errors import NoFrostYet, PlantOutDateNeeded
-from core.garden import Garden
-from core.handlers.aim import standing
-from core.hardiness import hardiness_of
+from core.group import outlook
+from core.group.aim import standing
+from core.group.garden import Garden
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.dates import (
@@ -27,10 +22,15 @@ from core.replies.dates import (
     UpIn,
 )
 from core.requests import CropInfo, TempKind, When
-from core.resow import latest_resow
 from core.scene import Scene
-from core.schedule import Schedule
-from core.sources import SourceStatus, source
+from core.trade.cautions import crop_cautions
+from core.trade.crops.hardiness import hardiness_of
+from core.trade.crops.row import Category, Crop, EmergenceBasis, Method
+from core.trade.crops.table import CROPS, crop_by_id
+from core.trade.dates.resow import latest_resow
+from core.trade.dates.schedule import Schedule
+from core.trade.emergence import forecast as em
+from core.trade.tables.sources import SourceStatus, source
 
 WEEK = timedelta(days=7)
 MOST_SOURCES = 3

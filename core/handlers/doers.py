@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from core.garden import Garden
+from core.group.garden import Garden
 
 
 def doer(garden: Garden, for_whom: str | None) -> tuple[int | None, str | None]:

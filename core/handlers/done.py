@@ -5,11 +5,11 @@ from __future__ import annotations
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core import outlook
-from core.due import Work
+from core.due.items import Work
 from core.errors import ReportUnknown
-from core.garden import Garden
-from core.growing import follow
+from core.group import outlook
+from core.group.garden import Garden
+from core.group.growing import follow
 from core.handlers.doers import named
 from core.handlers.growing_on import learn
 from core.records import models as m

@@ -1,7 +1,8 @@
 """Set or show the site's frost dates: one date, dates by chance, or a file of daily minima.
 
-The group's row keeps them as JSON: `last` and `first` (core/frost_store.py), `given` (the dates
-as a member gave them), `file` (what was read and set aside) and `hemisphere` with what told it.
+The group's row keeps them as JSON: `last` and `first` (core/trade/frost/store.py), `given`
+(the dates as a member gave them), `file` (what was read and set aside) and `hemisphere` with
+what told it.
 """
 
 from __future__ import annotations
@@ -21,15 +22,22 @@ from core.errors import (
     NoFrostYet,
     NoSeasonsInRecord,
 )
-from core.frost import FrostDates
-from core.frost_estimate import (
+from core.group.garden import Garden
+from core.handlers.frost_stands import LEVELS, frost_said, moved
+from core.records import models as m
+from core.records import snapshot
+from core.replies.base import Reply
+from core.requests import SetFrost
+from core.scene import Scene
+from core.trade.frost.dates import FrostDates
+from core.trade.frost.estimate import (
     dates_from_levels,
     dates_from_record,
     dates_from_typical,
 )
-from core.frost_file import DailyMinima, read_minima
-from core.frost_headers import TempUnit
-from core.frost_seasons import (
+from core.trade.frost.file import DailyMinima, read_minima
+from core.trade.frost.headers import TempUnit
+from core.trade.frost.seasons import (
     FrostSide,
     Hemisphere,
     frost_record,
@@ -37,14 +45,7 @@ from core.frost_seasons import (
     hemisphere_shown,
     season_day,
 )
-from core.frost_store import frost_values
-from core.garden import Garden
-from core.handlers.frost_stands import LEVELS, frost_said, moved
-from core.records import models as m
-from core.records import snapshot
-from core.replies.base import Reply
-from core.requests import SetFrost
-from core.scene import Scene
+from core.trade.frost.store import frost_values
 
 OFF_SEASON_DAYS = 120
 """A last frost in the first four months of the cold season, or a first frost in its last four,
@@ -57,8 +58,8 @@ Stored = dict[str, Any]
 def set_frost(request: SetFrost, scene: Scene, session: Session) -> Reply:
     """Keep the frost dates given, or show those that stand.
 
-    Raises the errors of core/frost_file.py and core/frost_estimate.py, FrostDateOffSeason,
-    HemisphereUnknown, and NoFrostYet when there is nothing to show.
+    Raises the errors of core/trade/frost/file.py and core/trade/frost/estimate.py,
+    FrostDateOffSeason, HemisphereUnknown, and NoFrostYet when there is nothing to show.
     """
     assert scene.group_id is not None
     garden = snapshot.garden(session, scene.group_id, scene.today)

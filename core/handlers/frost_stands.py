@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from core import outlook
-from core.frost import FrostDates
-from core.frost_estimate import ASSUMED_SD_DAYS
-from core.frost_seasons import FrostSide
-from core.garden import Garden
-from core.intervals import jeffreys_interval
+from core.group import outlook
+from core.group.garden import Garden
 from core.replies.frost import FrostFileSaid, FrostSaid, FrostSideSaid, LevelDate, MovedPlantOut
-from core.schedule import autumn_year
+from core.trade.dates.schedule import autumn_year
+from core.trade.frost.dates import FrostDates
+from core.trade.frost.estimate import ASSUMED_SD_DAYS
+from core.trade.frost.seasons import FrostSide
+from core.trade.statistics.intervals import jeffreys_interval
 
 LEVELS = (0.1, 0.5, 0.9)
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.garden import Garden
-from core.handlers.aim import sowings_meant, standing, trays_meant
-from core.label_grids import Paper, grid_for
-from core.labels import labels
+from core.group.aim import sowings_meant, standing, trays_meant
+from core.group.garden import Garden
+from core.group.labels import labels
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.labels import LabelsReady
 from core.requests import Labels, Where
 from core.scene import Scene
+from core.trade.label_grids import Paper, grid_for
 
 
 def sheet(request: Labels, scene: Scene, session: Session) -> Reply:

@@ -6,13 +6,13 @@ from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
 
-from core import outlook
 from core.cells import cells_text
-from core.due import Item, due_items
+from core.due.items import Item, due_items
 from core.errors import NoTraysYet, ShelfUnknown
-from core.garden import Garden, SowingOf, TrayOf
-from core.growing import Growing
-from core.handlers.aim import free_cells, standing, tray_named
+from core.group import outlook
+from core.group.aim import free_cells, standing, tray_named
+from core.group.garden import Garden, SowingOf, TrayOf
+from core.group.growing import Growing
 from core.handlers.readings import light_of
 from core.handlers.sowing import said_window
 from core.records import snapshot

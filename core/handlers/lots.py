@@ -8,11 +8,8 @@ from datetime import date
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.cautions import Trigger, cautions_for
-from core.crops import crop_by_id
 from core.errors import LotUnknown, ValueAbsurd
-from core.garden import LotOf
-from core.lots import HomeTest, LotViability, lot_viability
+from core.group.garden import LotOf
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Option, Reply
@@ -20,7 +17,10 @@ from core.replies.lots import LotJudged, LotSaid, LotsFound, LotsListed, LotUsed
 from core.requests import SetLot
 from core.scene import Scene
 from core.set_up_errors import LotCropMissing
-from core.standards import standard
+from core.trade.cautions import Trigger, cautions_for
+from core.trade.crops.standards import standard
+from core.trade.crops.table import crop_by_id
+from core.trade.seed.lots import HomeTest, LotViability, lot_viability
 
 DAYS_A_YEAR = 365.25
 OLDEST_LOT = 30  # years; older is taken for a slip

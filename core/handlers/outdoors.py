@@ -6,13 +6,11 @@ from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
 
-from core import outlook
-from core.crops import crop_by_id
 from core.errors import CellsEmpty, CountTooHigh, UserError, ValueAbsurd
-from core.frost_seasons import season_year
-from core.garden import Garden, SowingOf
-from core.growing import Growing, Stage, follow
-from core.handlers.aim import choose, one_sowing, sowings_meant
+from core.group import outlook
+from core.group.aim import choose, one_sowing, sowings_meant
+from core.group.garden import Garden, SowingOf
+from core.group.growing import Growing, Stage, follow
 from core.handlers.doers import doer, named
 from core.handlers.growing_on import learn
 from core.handlers.sowing import day_of
@@ -22,8 +20,10 @@ from core.records.acts import Entry, write_act
 from core.replies.base import Choice, Reply
 from core.replies.reports import LostRecorded, OutRecorded, PlantedRecorded
 from core.requests import Lost, Out, Planted
-from core.resow import latest_resow
 from core.scene import Scene
+from core.trade.crops.table import crop_by_id
+from core.trade.dates.resow import latest_resow
+from core.trade.frost.seasons import season_year
 
 NEAR = timedelta(days=30)
 """Plants whose planting out is nearer than this may be meant by `out` without a place."""

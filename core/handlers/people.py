@@ -5,7 +5,6 @@ from __future__ import annotations
 from sqlalchemy import delete, func, or_, select, update
 from sqlalchemy.orm import Session
 
-from core.cautions import Trigger, cautions_for
 from core.errors import MemberUnknown, NameTaken, NotMember, WhoAreYou
 from core.handlers.start import LANGUAGES
 from core.records import models as m
@@ -24,6 +23,7 @@ from core.replies.people import (
 from core.requests import Export, ForgetMe, Me, SetMember
 from core.scene import Scene
 from core.set_up_errors import LanguageUnknown, LastCoordinator
+from core.trade.cautions import Trigger, cautions_for
 
 FORMER = "former member"
 LONGEST_NAME = 40
@@ -282,7 +282,7 @@ def _wipe(session: Session, person: m.Person) -> None:
 def export(request: Export, scene: Scene, session: Session) -> Reply:
     """Say what the files will hold: the group's for a coordinator, one's own for a member."""
     assert scene.group_id is not None
-    from core.export import counts
+    from core.records.export import counts
 
     if not scene.private:
         return ExportInPrivate()

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from core.garden import SowingOf
-from core.plan_body import fullest_weeks
+from core.group.garden import SowingOf
+from core.plan.body import fullest_weeks
 from core.records import models as m
 from core.replies.plans import DirectPlanned, PlanSaid, SowingPlanned
 from core.scene import Scene

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from core.plan_from_records import PlanQuestion
-from core.plan_ways_out import NoWindow, PlanShort, WayKind
+from core.plan.question import PlanQuestion
+from core.plan.ways_out import NoWindow, PlanShort, WayKind
 from core.replies.base import Option
 from core.replies.plans import PlanDoesNotFit, PlanNoWindow
 from core.requests import MakePlan, PlanItem, SetShelf

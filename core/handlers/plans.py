@@ -8,19 +8,19 @@ from datetime import date, timedelta
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
-from core import outlook
-from core.crops import crop_by_id
 from core.errors import CoordinatorsOnly, NoPlan, ValueAbsurd
-from core.garden import Garden, SowingOf
-from core.growing import Stage, follow
+from core.group import outlook
+from core.group.garden import Garden, SowingOf
+from core.group.growing import Stage, follow
 from core.handlers.amounts import germination, survival_here
 from core.handlers.plan_reply import direct_of, plan_said, sowing_planned, sown_items
 from core.handlers.plan_ways import no_window, short
-from core.plan_body import plan_body
+from core.plan.body import plan_body
+from core.plan.question import Believe, SeedTaken, plan_question
+from core.plan.season_plan import SeasonPlan, plan_season
+from core.plan.solver import SolverGaveUp
+from core.plan.ways_out import NoWindow, PlanShort
 from core.plan_errors import PlanUnsettled
-from core.plan_from_records import Believe, SeedTaken, plan_question
-from core.plan_solver import SolverGaveUp
-from core.plan_ways_out import NoWindow, PlanShort
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
@@ -31,7 +31,7 @@ from core.replies.plans import (
 )
 from core.requests import MakePlan, PlanItem, Season
 from core.scene import Scene
-from core.season_plan import SeasonPlan, plan_season
+from core.trade.crops.table import crop_by_id
 
 MOST_PLANTS = 5000
 MOST_ITEMS = 60

@@ -9,18 +9,14 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from core import hardening as hd
-from core import outlook
-from core.crops import crop_by_id
-from core.emergence_watch import window_shift
 from core.errors import ShelfUnknown, ValueAbsurd
-from core.garden import Garden, Happening
-from core.growing import Stage
-from core.handlers.aim import standing, trays_meant
+from core.group import outlook
+from core.group.aim import standing, trays_meant
+from core.group.garden import Garden, Happening
+from core.group.growing import Stage
+from core.group.shelf_light import figure_of
 from core.handlers.doers import doer, named
 from core.handlers.sowing import day_of, window
-from core.light import LAMPS, TARGETS
-from core.light_height import HEIGHT_TABLES, light_advice
 from core.records import models as m
 from core.records import snapshot
 from core.records.acts import Entry, write_act
@@ -28,7 +24,11 @@ from core.replies.base import Choice, Option, Reply
 from core.replies.reports import LightRecorded, TempRecorded, WindowSaid
 from core.requests import Light, Temp, TempKind, Where
 from core.scene import Scene
-from core.shelf_light import figure_of
+from core.trade.crops.table import crop_by_id
+from core.trade.emergence.watch import window_shift
+from core.trade.hardening import plan as hd
+from core.trade.light.height import HEIGHT_TABLES, light_advice
+from core.trade.light.lamp import LAMPS, TARGETS
 
 MIX_RANGE_C = (-5.0, 55.0)
 OUTSIDE_RANGE_C = (-60.0, 60.0)
@@ -340,7 +340,7 @@ def light_of(garden: Garden, shelf: str, today: date | None = None) -> LightReco
 
 
 def _window(garden: Garden, nothing: LightRecorded, today: date | None) -> LightRecorded:
-    from core.daylight import window_light
+    from core.trade.light.daylight import window_light
 
     site = garden.site
     if today is None or site.latitude is None or site.longitude is None:

@@ -8,22 +8,17 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from core.compare import compare_sowings
 from core.errors import NoSuchSowing
-from core.garden import Garden, SowingOf
-from core.germination import germination_statistics
-from core.germination_counts import GerminationCounts
-from core.growing import follow
+from core.group.garden import Garden, SowingOf
+from core.group.growing import follow
+from core.group.sowing_counts import counts_of, emergence_over
 from core.handlers.sowing import said_window
-from core.intervals import wilson_interval
 from core.records import snapshot
 from core.replies.base import Choice, Option, Reply
 from core.replies.results import Compared, CurveLine, CurveSaid, ResultsSaid, SideSaid
 from core.requests import Compare, Curve, Results, Where
-from core.scene import Scene
-from core.season_results import season_results
-from core.sowing_counts import counts_of, emergence_over
-from core.trial import (
+from core.results.season_results import season_results
+from core.results.trial import (
     WORTH_SHOWING,
     CropsDiffer,
     NobodyCounted,
@@ -31,6 +26,11 @@ from core.trial import (
     seeds_to_show,
     sowings_named,
 )
+from core.scene import Scene
+from core.trade.statistics.compare import compare_sowings
+from core.trade.statistics.germination import germination_statistics
+from core.trade.statistics.germination_counts import GerminationCounts
+from core.trade.statistics.intervals import wilson_interval
 
 MOST_CURVES = 6  # lines of one picture
 MOST_OPTIONS = 8

@@ -10,12 +10,11 @@ from datetime import date, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core import outlook
-from core.crops import crop_by_id
 from core.errors import UserError, ValueAbsurd
-from core.garden import Garden, SowingOf
-from core.growing import Growing, Stage
-from core.handlers.aim import Standing, standing
+from core.group import outlook
+from core.group.aim import Standing, standing
+from core.group.garden import Garden, SowingOf
+from core.group.growing import Growing, Stage
 from core.handlers.amounts import survival_here
 from core.handlers.dates import lowest_night
 from core.handlers.doers import doer
@@ -32,9 +31,10 @@ from core.replies.shares import (
     WishSaid,
 )
 from core.requests import Planted, ShareOut, Where, Wish
+from core.results.sharing import Wanted, share_out, sure_to_live
 from core.scene import Scene
-from core.seeds import ASSURANCE
-from core.sharing import Wanted, share_out, sure_to_live
+from core.trade.crops.table import crop_by_id
+from core.trade.seed.amounts import ASSURANCE
 
 SEASON = timedelta(days=300)
 """Wishes and hand-outs older than this were of another season. From memory."""

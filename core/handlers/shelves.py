@@ -5,11 +5,9 @@ from __future__ import annotations
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.cautions import Trigger, cautions_for
 from core.errors import ShelfUnknown, TrayUnknown, ValueAbsurd
-from core.garden import Garden
-from core.handlers.aim import standing
-from core.light import LAMPS, lamp_hours
+from core.group.aim import standing
+from core.group.garden import Garden
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
@@ -17,7 +15,9 @@ from core.replies.shelves import ShelfSaid, ShelvesListed, TraysSaid
 from core.requests import SetShelf, SetTray
 from core.scene import Scene
 from core.set_up_errors import LampUnknown, ShelfFull, TrayInUse, TraySizeMissing, TraySizeUnknown
-from core.trays import TRAYS, kinds_with
+from core.trade.cautions import Trigger, cautions_for
+from core.trade.crops.trays import TRAYS, kinds_with
+from core.trade.light.lamp import LAMPS, lamp_hours
 
 WINDOW = "window"
 HEIGHT_MM = (20.0, 2000.0)  # lamp over canopy that a shelf may have

@@ -7,9 +7,8 @@ from dataclasses import replace
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from core import first_minute as fm
+from core.handlers import first_minute as fm
 from core.handlers.start import LANGUAGES, look_again
-from core.places import Place, find_place, zone_named
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Option, Reply
@@ -17,6 +16,7 @@ from core.replies.site import PlacesFound, SiteSaid
 from core.requests import SetSite
 from core.scene import Scene
 from core.set_up_errors import LanguageUnknown, PlaceUnknown, ZoneUnknown
+from core.trade.places import Place, find_place, zone_named
 
 MOST_OPTIONS = 6
 LONGEST_NAME = 60
@@ -114,7 +114,7 @@ def _write(
 def _said(
     session: Session, scene: Scene, group: m.Group, changed: tuple[str, ...], before: str
 ) -> SiteSaid:
-    from core.notices import is_quiet
+    from core.due.notices import is_quiet
 
     site = snapshot.site_of(group)
     missing = list(fm.unanswered(session, group, passed=True))

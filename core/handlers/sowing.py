@@ -6,10 +6,7 @@ from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
 
-from core import outlook
 from core.cells import Cell, cells_text
-from core.crops import Crop, crop_by_id
-from core.emergence import Forecast
 from core.errors import (
     CellsTaken,
     DateInFuture,
@@ -17,13 +14,14 @@ from core.errors import (
     LotUnknown,
     NoRoom,
 )
-from core.garden import Garden, LotOf, SowingOf, TrayOf, sowing_code
-from core.handlers.aim import (
+from core.group import outlook
+from core.group.aim import (
     free_cells,
     free_text,
     taken_cells,
     tray_named,
 )
+from core.group.garden import Garden, LotOf, SowingOf, TrayOf, sowing_code
 from core.handlers.doers import doer, named
 from core.records import models as m
 from core.records import snapshot
@@ -32,6 +30,8 @@ from core.replies.base import Choice, Option, Reply
 from core.replies.reports import Sown, WindowSaid
 from core.requests import Report, Sow
 from core.scene import Scene
+from core.trade.crops.table import Crop, crop_by_id
+from core.trade.emergence.forecast import Forecast
 
 OLDEST = timedelta(days=400)
 """A report of a day longer ago than this is taken for a slip."""

@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core import first_minute as fm
 from core.errors import CoordinatorsOnly, WhichGroup
+from core.handlers import first_minute as fm
 from core.records import models as m
 from core.records import people, snapshot
 from core.records.acts import lock_group
@@ -71,7 +71,7 @@ def _found(scene: Scene, session: Session) -> Reply:
 
 def look_again(group: m.Group, scene: Scene) -> None:
     """Say when the group's day is next looked at: after founding, and when its hours change."""
-    from core.notices import next_look
+    from core.due.notices import next_look
 
     group.next_look_at = next_look(snapshot.site_of(group), scene.now)
 
@@ -129,7 +129,7 @@ def _welcome(payload: str, scene: Scene, session: Session) -> Reply:
         raise WhichGroup(groups=tuple((group.id, group.name) for group in groups))
     if scene.group_id is None:
         return Welcomed(groups=tuple(g.name for g in groups), due=None, private=scene.private)
-    from core.due import due_items
+    from core.due.items import due_items
 
     garden = snapshot.garden(session, scene.group_id, scene.today)
     items = due_items(garden, scene.today)

@@ -7,9 +7,9 @@ from datetime import date, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.cover import duty_days
-from core.garden import DutyOf, Garden
-from core.notices import GROUP
+from core.due.notices import GROUP
+from core.group.cover import duty_days
+from core.group.garden import DutyOf, Garden
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Option, Reply

@@ -98,7 +98,7 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
         cautions = name_cautions(session, scene.group_id, reply.for_name)
         reply = replace(reply, cautions=(*reply.cautions, *cautions))
     if isinstance(request, SET_UP) and changes(request):
-        from core.first_minute import followed
+        from core.handlers.first_minute import followed
 
         return followed(request, reply, scene, session)
     return reply

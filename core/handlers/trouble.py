@@ -7,22 +7,22 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from core.crops import find_crop
-from core.diagnosis import Diagnosis, diagnose
 from core.errors import UserError
-from core.evidence import Evidence
-from core.evidence_text import evidence_in
-from core.garden import Garden
-from core.handlers.aim import Standing, sowings_meant, standing
-from core.questions import QUESTIONS
+from core.group.aim import Standing, sowings_meant, standing
+from core.group.garden import Garden
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.trouble import AnswerLate, Causes, NotRecognised
 from core.requests import Answer, Ask, Where
 from core.scene import Scene
-from core.symptoms import SymptomMatch, match_bare, match_symptoms
-from core.tray_evidence import evidence_of, limits_of, stage_of
+from core.trade.crops.table import find_crop
+from core.trouble.diagnosis import Diagnosis, diagnose
+from core.trouble.evidence import Evidence
+from core.trouble.evidence_text import evidence_in
+from core.trouble.questions import QUESTIONS
+from core.trouble.symptoms import SymptomMatch, match_bare, match_symptoms
+from core.trouble.tray_evidence import evidence_of, limits_of, stage_of
 
 PATIENCE = timedelta(hours=12)
 

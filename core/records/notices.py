@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from core.notices import Day, Notice, Said
+from core.due.notices import Day, Notice, Said
 from core.records import models as m
 from core.records import snapshot
 from core.records.inbox import ignoring

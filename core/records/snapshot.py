@@ -12,7 +12,7 @@ from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session
 
 from core.cells import Cell
-from core.garden import (
+from core.group.garden import (
     AbsenceOf,
     ClosureOf,
     DutyOf,

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.intervals import Interval
-from core.lots import LotAdvice
 from core.replies.base import Reply
 from core.replies.lots import LotJudged
-from core.seeds import SowingSize
+from core.trade.seed.amounts import SowingSize
+from core.trade.seed.lots import LotAdvice
+from core.trade.statistics.intervals import Interval
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.breaks import BreakPlan, Stretch, TrayCheck
+from core.group.breaks import BreakPlan, Stretch, TrayCheck
 from core.replies.base import Reply
 
 

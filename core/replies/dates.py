@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.replies.base import Reply
-from core.resow import LatestResow
-from core.schedule import Schedule
+from core.trade.dates.resow import LatestResow
+from core.trade.dates.schedule import Schedule
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +85,7 @@ class UpIn:
         temp_basis: `read`, `usual` or `assumed`.
         shelf: whose temperature it is; None when no shelf is known.
         basis: `table`, `site`, `guide` or `memory`.
-        flags: codes of core/emergence.py.
+        flags: codes of core/trade/emergence/forecast.py.
     """
 
     low: int | None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from core.garden import ClosureOf, DutyOf
+from core.group.garden import ClosureOf, DutyOf
 from core.replies.base import Choice, Reply
 
 

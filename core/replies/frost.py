@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from core.intervals import Interval
 from core.replies.base import Reply
 from core.requests import SetFrost
+from core.trade.statistics.intervals import Interval
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,8 +62,8 @@ class FrostFileSaid:
     """What was read from a file of daily minima.
 
     Attributes:
-        unit, unit_told_by: codes of core/frost_headers.py and core/frost_file.py.
-        absurd: values set aside: (date, °C, rule of core/frost_check.py), the first few.
+        unit, unit_told_by: codes of core/trade/frost/headers.py and core/trade/frost/file.py.
+        absurd: values set aside: (date, °C, rule of core/trade/frost/absurd.py), the first few.
         absurd_count: all of them.
         days_missing: days without a value from the first to the last.
         rows_doubled, rows_unreadable: rows left out.

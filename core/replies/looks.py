@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from core.due import Item
+from core.due.items import Item
 from core.replies.base import Reply
 from core.replies.reports import LightRecorded, WindowSaid
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.garden import LotOf
-from core.lots import LotViability
+from core.group.garden import LotOf
 from core.replies.base import Choice, Reply
+from core.trade.seed.lots import LotViability
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

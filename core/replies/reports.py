@@ -16,7 +16,7 @@ class WindowSaid:
     """When something should show: 10-50-90 % dates and what they rest on.
 
     Attributes:
-        basis: `table`, `site`, `catalogue`; from core/emergence.py.
+        basis: `table`, `site`, `catalogue`; from core/trade/emergence/forecast.py.
         temp_c: the mix temperature assumed or logged, °C.
         flags: codes such as `outside_tested`, `will_not_come_up`.
     """
@@ -121,7 +121,7 @@ class LightRecorded(Wrote):
     Attributes:
         dli: mol m-2 d-1, low and high by the uncertainty of the factor; None = cannot be told.
         target: (low, high) DLI wanted.
-        advice: code and its values from core/light.py.
+        advice: code and its values from core/trade/light/lamp.py.
         basis: what the DLI rests on.
     """
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from core.compare import Comparison
-from core.intervals import Interval
 from core.replies.base import Reply
 from core.replies.reports import WindowSaid
 from core.requests import Where
-from core.season_results import SeasonResults
+from core.results.season_results import SeasonResults
+from core.trade.statistics.compare import Comparison
+from core.trade.statistics.intervals import Interval
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.garden import ShelfOf
+from core.group.garden import ShelfOf
 from core.replies.base import Reply
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import time
 
-from core.garden import Site
+from core.group.garden import Site
 from core.replies.base import Choice, Reply
 
 

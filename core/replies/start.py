@@ -13,7 +13,7 @@ class SetUpQuestion(Reply):
     """One question of the first minute.
 
     Attributes:
-        step: a name of core/first_minute.py STEPS.
+        step: a name of core/handlers/first_minute.py STEPS.
         number, of: its place among the steps, counted from 1.
         place: the place set, for the zone's question.
         zone: the zone that stands; local_time: what clocks there show.

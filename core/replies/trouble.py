@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.diagnosis import Cause
 from core.replies.base import Reply
+from core.trouble.diagnosis import Cause
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

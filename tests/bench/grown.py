@@ -6,9 +6,9 @@ from datetime import UTC, date, datetime, timedelta
 
 from sqlalchemy import Column, Connection, Table, func, select, text, update
 
-from bot import worker
-from bot.clock import MovableClock
 from bot.incoming import Event, Incoming
+from bot.operate.clock import MovableClock
+from bot.talk import worker
 from bot.terminal.chat import TerminalChat
 from core.records import models as m
 from core.records.database import Database

@@ -14,8 +14,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from core.emergence import AHEAD_TEMP_SD_C, DayTemp, forecast_emergence
-from core.emergence_site import (
+from core.trade.emergence.forecast import AHEAD_TEMP_SD_C, DayTemp, forecast_emergence
+from core.trade.emergence.site import (
     PRIOR_SOWINGS,
     SEED_LOG_SD,
     SOWING_LOG_SD,
@@ -23,7 +23,7 @@ from core.emergence_site import (
     SiteFactor,
     site_factor,
 )
-from core.intervals import (
+from core.trade.statistics.intervals import (
     Beta,
     clopper_pearson_interval,
     jeffreys_interval,

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 
-from bot.heartbeat import beat
+from bot.talk.heartbeat import beat
 from core.records.database import Database
 from tests.bench import grown
 from tests.bench.grown import (
@@ -113,7 +113,7 @@ SERVING = """
 import sys
 from datetime import timedelta
 import bot.telegram.serve  # all that a running bot has loaded
-from bot.heartbeat import beat
+from bot.talk.heartbeat import beat
 from core.records.database import Database, open_engine
 from tests.bench.grown import DUE, NOW, let_fall_due, report, spread
 

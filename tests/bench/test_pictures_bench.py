@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from bot import attachments as at
-from bot.demo import seed
+from bot.papers import attachments as at
+from bot.terminal.demo import seed
 from tests.databases import new_database
 
 NOW = datetime(2027, 4, 3, 8, tzinfo=UTC)

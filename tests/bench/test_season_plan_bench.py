@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from core.plan_ways_out import PlanShort
-from core.plan_wishes import PlanInstance, PlanShelf
-from core.season_plan import SeasonPlan, plan_season
-from tests.core.plan_cases import MONDAY, best_cost, check_plan, random_instance
+from core.plan.season_plan import SeasonPlan, plan_season
+from core.plan.ways_out import PlanShort
+from core.plan.wishes import PlanInstance, PlanShelf
+from tests.core.plan.cases import MONDAY, best_cost, check_plan, random_instance
 
 pytestmark = pytest.mark.bench
 

@@ -9,11 +9,11 @@ import asyncio
 import os
 import sys
 
-from bot.clock import SystemClock
-from bot.open_database import open_database
-from bot.settings import load
+from bot.delivery.pace import Pace
+from bot.operate.clock import SystemClock
+from bot.operate.open_database import open_database
+from bot.operate.settings import load
 from bot.telegram.client import make_client
-from bot.telegram.pace import Pace
 from bot.telegram.quiet_log import quieten
 from bot.telegram.serve import serve_until_told
 

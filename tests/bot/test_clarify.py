@@ -8,7 +8,7 @@ import pytest
 
 from bot.grammar import Echo, GrammarContext, parse
 from bot.message import Message
-from bot.wording.clarify import clarify, echoed
+from bot.wording.pieces.clarify import clarify, echoed
 from bot.wording.speak import speak
 from bot.wording.voice import Voice
 from core import requests as r

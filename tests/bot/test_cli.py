@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
-from bot.open_database import open_database
-from bot.version import VERSION
+from bot.operate.open_database import open_database
+from bot.operate.version import VERSION
 from core.records import models as m
 from core.records.outbox import put
 

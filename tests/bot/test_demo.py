@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import func, select
 
-from bot.demo import GROUP_NAME, MEMBERS, play, script, seed
-from core.due import due_items
+from bot.terminal.demo import GROUP_NAME, MEMBERS, play, script, seed
+from core.due.items import due_items
 from core.records import models as m
 from core.records import snapshot
 from core.records.database import Database

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
-from bot.clock import MovableClock
+from bot.operate.clock import MovableClock
 from bot.terminal.chat import TerminalChat
-from core import first_minute as fm
 from core import requests as r
+from core.handlers import first_minute as fm
 from core.records import models as m
 from core.records.database import Database, open_engine
 from core.records.schema import upgrade
@@ -190,8 +190,8 @@ def test_a_second_start_founds_no_second_group(tmp_path: Path) -> None:
 
 
 def test_a_spanish_speaker_founds_a_spanish_group(tmp_path: Path) -> None:
-    from bot.conversation import respond
     from bot.incoming import Event, Incoming
+    from bot.talk.conversation import respond
 
     sitting = Sitting(tmp_path / "es.db")
     with sitting.database.transaction() as session:
@@ -209,8 +209,8 @@ def test_a_spanish_speaker_founds_a_spanish_group(tmp_path: Path) -> None:
 
 
 def test_an_anonymous_admin_founds_a_group_and_a_named_one_sets_it_up(tmp_path: Path) -> None:
-    from bot.conversation import respond
     from bot.incoming import Event, Incoming
+    from bot.talk.conversation import respond
 
     sitting = Sitting(tmp_path / "anonymous.db")
     at = {"platform": "test", "chat": "-5", "private": False, "title": "Bench"}

@@ -8,7 +8,7 @@ import pytest
 
 from bot.grammar import GrammarContext, parse
 from bot.grammar.commands import COMMANDS, Command
-from bot.wording.help import SECTIONS, TEXTS, help_shown, shown_commands
+from bot.wording.pieces.help import SECTIONS, TEXTS, help_shown, shown_commands
 from bot.wording.voice import Voice
 from core.replies.start import HelpShown
 

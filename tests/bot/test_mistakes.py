@@ -16,7 +16,7 @@ import core
 from bot.grammar import GrammarContext, parse
 from bot.grammar import problems as p
 from bot.message import Message
-from bot.wording.mistakes import WORDS
+from bot.wording.mistakes.gathered import WORDS
 from bot.wording.speak import excuse
 from bot.wording.voice import Voice
 from core import errors as e

@@ -2,9 +2,9 @@
 
 import pytest
 
-from bot.files import PlanFileUnclear, plan_items, request_for_file
+from bot.grammar.files import PlanFileUnclear, plan_items, request_for_file
 from bot.incoming import Event, Incoming
-from bot.wording.mistakes import WORDS
+from bot.wording.mistakes.gathered import WORDS
 from bot.wording.voice import Voice
 from core.requests import MakePlan, PlanItem
 

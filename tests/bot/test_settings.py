@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from bot import settings
-from bot.settings import Address, SettingsBroken, load
+from bot.operate import settings
+from bot.operate.settings import Address, SettingsBroken, load
 
 ROOT = Path(__file__).resolve().parents[2]
 TOKEN = "1234567:an-invented-token"

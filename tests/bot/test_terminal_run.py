@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.clock import MovableClock
+from bot.operate.clock import MovableClock
 from bot.terminal import run
 from bot.terminal.chat import TerminalChat
 from bot.terminal.keeping import data_dir, saver, set_aside

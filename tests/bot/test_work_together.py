@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
-from bot import conversation, worker
 from bot.incoming import Event, Incoming
+from bot.talk import conversation, worker
 from core.errors import NotMember
 from core.records import models as m
 from core.records import people

@@ -17,10 +17,10 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
 
-from bot.clock import MovableClock
-from bot.heartbeat import next_event_at
+from bot.delivery.pace import Pace
+from bot.operate.clock import MovableClock
+from bot.talk.heartbeat import next_event_at
 from bot.telegram.client import make_client
-from bot.telegram.pace import Pace
 from bot.telegram.parts import parts_of
 from bot.telegram.serve import FrontEnd
 from bot.telegram.translate import PLATFORM

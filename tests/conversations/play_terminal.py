@@ -6,7 +6,7 @@ import re
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from bot.clock import MovableClock
+from bot.operate.clock import MovableClock
 from bot.terminal.chat import Said, TerminalChat
 from tests.conversations.script import Heard, Step, body_lines
 from tests.databases import new_database

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from bot.grammar.commands import COMMANDS
-from bot.settings import NAMES, SETTINGS
+from bot.operate.settings import NAMES, SETTINGS
 from deploy import readme_parts
 
 ROOT = Path(__file__).resolve().parents[2]

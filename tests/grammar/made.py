@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from bot.grammar import GrammarContext
 from core import requests as asked
 from core.cells import ALL_CELLS, Cell, CellPart, CellSpec, Part
-from core.crops import CROPS
+from core.trade.crops.table import CROPS
 
 TODAY = date(2027, 4, 10)  # a Saturday
 CONTEXT = GrammarContext(today=TODAY)

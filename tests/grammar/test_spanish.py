@@ -14,7 +14,7 @@ from bot.grammar.commands import COMMANDS, WORDS, command_of
 from bot.grammar.spanish import _plain, as_english, words_of
 from bot.grammar.spanish_rules import OF_COMMAND
 from bot.grammar.spanish_words import COMMAND_WORDS, KEPT, LED
-from core.crop_rows import CROPS, Crop
+from core.trade.crops.row import CROPS, Crop
 from tests.grammar.test_never_crashes import check
 from tests.grammar.test_phrasings import CONTEXT, ROWS
 

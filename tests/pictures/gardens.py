@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 
 from bot.wording.voice import Voice
 from core.cells import Cell
-from core.frost_estimate import dates_from_typical
-from core.frost_seasons import FrostSide, Hemisphere
-from core.frost_store import frost_values
-from core.garden import Garden, Happening, MemberOf, ShelfOf, Site, SowingOf, TrayOf
+from core.group.garden import Garden, Happening, MemberOf, ShelfOf, Site, SowingOf, TrayOf
+from core.trade.frost.estimate import dates_from_typical
+from core.trade.frost.seasons import FrostSide, Hemisphere
+from core.trade.frost.store import frost_values
 
 TODAY = date(2027, 4, 3)
 NOW = datetime(2027, 4, 3, 7, tzinfo=UTC)

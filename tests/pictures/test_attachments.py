@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from bot import attachments as at
-from bot.demo import seed
+from bot.papers import attachments as at
+from bot.terminal.demo import seed
 from core.errors import TrayUnknown
 from core.records.database import Database
 from tests.databases import new_database
@@ -44,7 +44,7 @@ def wanted(what: str, **values: Any) -> dict[str, Any]:
 
 def test_nothing_that_draws_is_loaded_before_it_is_needed() -> None:
     code = (
-        "import sys, bot.attachments;"
+        "import sys, bot.papers.attachments;"
         "print([m for m in ('PIL', 'reportlab', 'segno', 'icalendar') if m in sys.modules])"
     )
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from bot.pictures import chart, curve, log, season, space
 from bot.pictures.model import Mark, Path
 from core.errors import ShelfUnknown, SowingUnknown
-from core.garden import Garden
+from core.group.garden import Garden
 from core.replies.plans import SeasonLine, SeasonSaid
 from tests.pictures.drawings import SPACE, keeps_the_rules, season_said
 from tests.pictures.gardens import CROPS, NAMES, TODAY, garden, gardens, happening, sample, voice

@@ -14,8 +14,8 @@ from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
 from bot.papers import labels as papers
-from core.label_grids import GRIDS, PAPER_MM, LabelGrid, Paper
-from core.labels import Label, labels
+from core.group.labels import Label, labels
+from core.trade.label_grids import GRIDS, PAPER_MM, LabelGrid, Paper
 from tests.pictures.gardens import LONG, block, garden, sample, sowing, voice
 
 POINTS = 72 / 25.4

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from bot.papers.report import page
-from core.garden import Garden
-from core.season_results import season_results
+from core.group.garden import Garden
+from core.results.season_results import season_results
 from tests.pictures.gardens import (
     CROPS,
     LONG,

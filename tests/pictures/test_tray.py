@@ -11,8 +11,8 @@ from bot.pictures.model import Box, Drawing
 from bot.pictures.palette import STAGES
 from bot.pictures.sheet import SMALL
 from core.errors import TrayUnknown
-from core.garden import Garden
-from core.growing import follow
+from core.group.garden import Garden
+from core.group.growing import follow
 from tests.pictures.drawings import keeps_the_rules
 from tests.pictures.gardens import LONG, block, garden, gardens, sample, sowing, voice
 

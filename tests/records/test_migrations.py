@@ -13,7 +13,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import Engine, inspect, text
 
-from bot.open_database import DatabaseClosed, open_database
+from bot.operate.open_database import DatabaseClosed, open_database
 from core.records import models as m
 from core.records import schema
 from core.records.database import open_engine

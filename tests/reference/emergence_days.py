@@ -8,7 +8,7 @@ Appendix 4): seed half an inch deep, constant temperature, whole days. NG = no g
 
 from __future__ import annotations
 
-from core.emergence import NG, EmergencePoint, EmergencePoints
+from core.trade.emergence.forecast import NG, EmergencePoint, EmergencePoints
 
 COLUMNS_F = (32, 41, 50, 59, 68, 77, 86, 95, 104)
 

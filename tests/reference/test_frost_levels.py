@@ -6,8 +6,8 @@ from statistics import NormalDist, fmean, stdev
 import numpy as np
 import pytest
 
-from core.frost_estimate import dates_from_years
-from core.frost_seasons import FrostSide, Hemisphere
+from core.trade.frost.estimate import dates_from_years
+from core.trade.frost.seasons import FrostSide, Hemisphere
 
 DAYS = [98, 101, 104, 105, 108, 110, 112, 115, 119, 126]  # invented days of the year
 NORTH, LAST = Hemisphere.NORTH, FrostSide.LAST

@@ -10,8 +10,8 @@ from datetime import date
 import pytest
 
 from core.errors import FrostDatesOrder
-from core.frost_estimate import ASSUMED_SD_DAYS, dates_from_levels, dates_from_typical
-from core.frost_seasons import FrostSide, Hemisphere, season_day
+from core.trade.frost.estimate import ASSUMED_SD_DAYS, dates_from_levels, dates_from_typical
+from core.trade.frost.seasons import FrostSide, Hemisphere, season_day
 
 NORTH = Hemisphere.NORTH
 LAST, FIRST = FrostSide.LAST, FrostSide.FIRST

@@ -15,11 +15,11 @@ import xarray
 import xclim.indices
 from scipy import stats
 
-from core.frost_check import AbsurdRule
-from core.frost_estimate import dates_from_record
-from core.frost_file import UnitBasis, read_minima
-from core.frost_headers import TempUnit
-from core.frost_seasons import FrostSide, Hemisphere, frost_record, hemisphere_shown
+from core.trade.frost.absurd import AbsurdRule
+from core.trade.frost.estimate import dates_from_record
+from core.trade.frost.file import UnitBasis, read_minima
+from core.trade.frost.headers import TempUnit
+from core.trade.frost.seasons import FrostSide, Hemisphere, frost_record, hemisphere_shown
 
 COLUMNS = {
     "clemson": ("stevedata", "clemson_temps", "tmin"),

@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from core.emergence_site import SEED_LOG_SD
-from core.germination import GerminationCounts, germination_statistics
+from core.trade.emergence.site import SEED_LOG_SD
+from core.trade.statistics.germination import GerminationCounts, germination_statistics
 
 FILE = Path(__file__).with_name("germination_samples.csv")
 SAMPLES = list(

@@ -4,9 +4,16 @@ import itertools
 
 import pytest
 
-from core.crops import CROPS
-from core.hardening import CLASSES, LIMITS, SCHEDULES, Exposure, hardening_plan, lowest_safe
-from core.hardiness import HARDINESS
+from core.trade.crops.hardiness import HARDINESS
+from core.trade.crops.table import CROPS
+from core.trade.hardening.plan import (
+    CLASSES,
+    LIMITS,
+    SCHEDULES,
+    Exposure,
+    hardening_plan,
+    lowest_safe,
+)
 
 PUBLISHED = [row for row in SCHEDULES.rows() if row.id != "default"]
 

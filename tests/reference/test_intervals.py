@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from scipy import stats
 
-from core.intervals import (
+from core.trade.statistics.intervals import (
     Beta,
     clopper_pearson_interval,
     jeffreys_interval,

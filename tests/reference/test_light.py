@@ -4,9 +4,9 @@ from datetime import date, timedelta
 
 import pytest
 
-from core.daylight import day_length_hours, extraterrestrial_mj
-from core.light import LAMPS, LightUnit, dli_mol, ppfd_for_dli, ppfd_from_reading
-from core.light_height import HEIGHT_TABLES
+from core.trade.light.daylight import day_length_hours, extraterrestrial_mj
+from core.trade.light.height import HEIGHT_TABLES
+from core.trade.light.lamp import LAMPS, LightUnit, dli_mol, ppfd_for_dli, ppfd_from_reading
 
 # Runkle, Lighting plants indoors (Greenhouse Product News): 12 mol in 18 h takes 185 umol.
 # Horticulturae 10(7):730 (2024): 250 umol x 12 h, 250 x 14 h and 300 x 12 h.

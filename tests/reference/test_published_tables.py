@@ -13,9 +13,9 @@ from typing import Any
 
 import pytest
 
-from core.crops import GerminationLight, crop_by_id
-from core.emergence_table import EMERGENCE, TEMPS_F, Outcome, emergence_row
-from core.standards import STANDARDS, Authority, SeedGroup, standard
+from core.trade.crops.emergence_table import EMERGENCE, TEMPS_F, Outcome, emergence_row
+from core.trade.crops.standards import STANDARDS, Authority, SeedGroup, standard
+from core.trade.crops.table import GerminationLight, crop_by_id
 
 PUBLISHED: dict[str, Any] = tomllib.loads(
     Path(__file__).with_name("published_tables.toml").read_text(encoding="utf-8")

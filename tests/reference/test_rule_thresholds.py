@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from core.conditions import comparisons_in, evaluate
-from core.rules import RULES, ThresholdBasis, example_basis
+from core.trouble.conditions import comparisons_in, evaluate
+from core.trouble.rules import RULES, ThresholdBasis, example_basis
 
 
 def holds(rule: str, **values: Any) -> bool | None:

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from core.intervals import Beta, beta_binomial_pmf, binomial_at_least
-from core.seeds import cell_occupied, cells_needed, chance_of_plants, seeds_per_cell
+from core.trade.seed.amounts import cell_occupied, cells_needed, chance_of_plants, seeds_per_cell
+from core.trade.statistics.intervals import Beta, beta_binomial_pmf, binomial_at_least
 
 # ceil(ln(1 - A) / ln(1 - g)) worked by hand; several are exact boundaries
 # (0.8 at 0.80, 0.9 at 0.90 and 0.99, 0.95 at 0.95).

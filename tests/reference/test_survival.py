@@ -14,7 +14,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from core.survival import Span, Watched, kaplan_meier, log_rank, turnbull_curve
+from core.trade.statistics.survival import Span, Watched, kaplan_meier, log_rank, turnbull_curve
 
 with warnings.catch_warnings():
     # Third-party imports that use deprecated spellings; nothing of ours runs here.

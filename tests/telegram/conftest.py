@@ -15,9 +15,9 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
-from bot.clock import Clock, SystemClock
+from bot.delivery.pace import Pace
+from bot.operate.clock import Clock, SystemClock
 from bot.telegram.client import make_client
-from bot.telegram.pace import Pace
 from bot.telegram.serve import FrontEnd
 from core.records import models as m
 from core.records import people

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
+from bot.delivery.holding import HERE, new_holder
+from bot.delivery.pace import Pace
 from bot.telegram import sending
-from bot.telegram.holding import HERE, new_holder
-from bot.telegram.pace import Pace
 from core.records import models as m
 from tests.server.chats import Json
 from tests.telegram.conftest import BOT, Bench
@@ -30,14 +30,14 @@ def png(width: int = 40, height: int = 20, shade: int = 90) -> bytes:
 
 @pytest.fixture
 def drawn(monkeypatch: pytest.MonkeyPatch) -> dict[str, bytes]:
-    """What `bot.attachments.content` draws, by name; a name that is missing cannot be drawn."""
+    """What `bot.papers.attachments.content` draws, by name; a missing name fails."""
     import sys
     import types
 
     files: dict[str, bytes] = {}
-    module = types.ModuleType("bot.attachments")
+    module = types.ModuleType("bot.papers.attachments")
     module.content = lambda database, attachment, now: files[attachment["name"]]  # type: ignore[attr-defined]
-    monkeypatch.setitem(sys.modules, "bot.attachments", module)
+    monkeypatch.setitem(sys.modules, "bot.papers.attachments", module)
     return files
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.telegram.hand import HURRY_S, MOST, SLOW_S, Hand
-from bot.telegram.pace import OVERALL_PER_S
+from bot.delivery.hand import HURRY_S, MOST, SLOW_S, Hand
+from bot.delivery.pace import OVERALL_PER_S
 
 
 def _behind(in_hand_s: float) -> tuple[Hand, float]:

@@ -11,8 +11,8 @@ import aiohttp
 import pytest
 from sqlalchemy.exc import OperationalError
 
-from bot.health import ABOUT, HEARD_WITHIN_S, WAITS_AT_MOST_S, Health, HealthServer
-from bot.settings import Address, Settings
+from bot.operate.health import ABOUT, HEARD_WITHIN_S, WAITS_AT_MOST_S, Health, HealthServer
+from bot.operate.settings import Address, Settings
 from bot.telegram.serve import with_health
 from core.records import marks
 from core.records import models as m

@@ -93,7 +93,7 @@ async def test_an_update_of_a_kind_unknown_is_stored_and_settled(bench: Bench) -
 async def test_an_update_that_cannot_be_handled_is_parked_and_the_next_goes_on(
     bench: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from bot import worker
+    from bot.talk import worker
 
     whole = worker.respond
 

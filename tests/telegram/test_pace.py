@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.telegram.pace import BURST, GROUP_PER_MIN, OVERALL_PER_S, Pace
+from bot.delivery.pace import BURST, GROUP_PER_MIN, OVERALL_PER_S, Pace
 from tests.server.pace import Pace as Limits
 
 

@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 import telegram
 
-from bot.clock import MovableClock
-from bot.telegram.pace import Pace
+from bot.delivery.pace import Pace
+from bot.operate.clock import MovableClock
 from bot.telegram.translate import PLATFORM
 from core.records import absence, marks
 from core.records import models as m
@@ -179,7 +179,7 @@ async def test_a_platform_out_of_reach_is_waited_for(bench: Bench) -> None:
 
 PROGRAM = """
 import os, sys
-from bot.settings import load
+from bot.operate.settings import load
 from bot.telegram.serve import serve
 from core.records.database import Database, open_engine
 settings = load(os.environ, need_token=True)

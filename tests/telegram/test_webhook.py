@@ -10,7 +10,7 @@ import aiohttp
 import pytest
 from sqlalchemy.exc import OperationalError
 
-from bot.settings import Address, Settings
+from bot.operate.settings import Address, Settings
 from bot.telegram.serve import FrontEnd, by_webhook
 from bot.telegram.webhook import SECRET_HEADER, Webhook
 from core.records import models as m

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from bot.wording.extract import read
-from core.glossary import TERMS, Term, plain_letters
+from core.trade.tables.glossary import TERMS, Term, plain_letters
 
 # Phrases that use the English word in another sense, or name the thing by a pronoun or otherwise.
 OTHERWISE: dict[str, set[str]] = {

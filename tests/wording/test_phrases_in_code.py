@@ -23,12 +23,12 @@ THREE_WORDS = re.compile(r"[A-Za-z]{2,}[,.;:]? [A-Za-z]+[,.;:]? [A-Za-z]{2,}")
 SQL = re.compile(r"SELECT \w+ FROM |\w+ (IS|AND) [\w ]+$")
 CORE_MAY = {
     # patterns that read what others wrote
-    "core/closure_file.py": "(?<!",
-    "core/frost_headers.py": ("min air", "bureau of", "(?P<sep>"),
+    "core/trade/closure_file.py": "(?<!",
+    "core/trade/frost/headers.py": ("min air", "bureau of", "(?P<sep>"),
     # a note beside the records, for operators
     "core/records/delivery.py": "the outcome is unknown",
-    "core/daylight.py": "FAO-56",  # a source
-    "core/export.py": "mg per litre",  # a unit in a file's column
+    "core/trade/light/daylight.py": "FAO-56",  # a source
+    "core/records/export.py": "mg per litre",  # a unit in a file's column
 }
 
 

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
-from bot.wording.notices import MOST_TEXT, notice
+from bot.wording.replies.notices import MOST_TEXT, notice
 from bot.wording.voice import Voice
-from core.due import Item, Work
-from core.notices import Notice
+from core.due.items import Item, Work
+from core.due.notices import Notice
 from core.replies.notices import NoticeSaid
 
 FRIDAY = date(2027, 5, 14)

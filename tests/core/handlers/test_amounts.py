@@ -8,10 +8,10 @@ import pytest
 
 from core.errors import LotUnknown, ValueAbsurd
 from core.handlers.amounts import RECORD_WEIGHT
-from core.lots import LotAdvice
 from core.replies.amounts import AmountSaid
 from core.requests import HowMany, Lost, SetLot, SetTray, Sow, Thinned, Up, Where
-from core.seeds import sowing_size
+from core.trade.seed.amounts import sowing_size
+from core.trade.seed.lots import LotAdvice
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 3, 1, 12, tzinfo=UTC)

@@ -7,9 +7,11 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
-from bot.wording.notices import work_lines
-from core import outlook
-from core.breaks import (
+from bot.wording.replies.notices import work_lines
+from core.due.items import Work, due_items
+from core.due.notices import Day, due_now
+from core.group import outlook
+from core.group.breaks import (
     Check,
     Lasts,
     Measure,
@@ -19,9 +21,7 @@ from core.breaks import (
     past_break,
     stretches,
 )
-from core.due import Work, due_items
-from core.garden import ClosureOf, DutyOf, Garden
-from core.notices import Day, due_now
+from core.group.garden import ClosureOf, DutyOf, Garden
 from core.records import snapshot
 from core.replies.breaks import BreakAhead, BreakOver, NoBreakAhead
 from core.requests import (

@@ -6,15 +6,15 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from core.crop_rows import Method
-from core.crops import CROPS, crop_by_id
 from core.errors import CropTimesMissing, NoFrostYet
-from core.frost_estimate import dates_from_levels, dates_from_typical, dates_from_years
-from core.frost_seasons import FrostSide, Hemisphere
-from core.frost_store import frost_values
 from core.replies.dates import CropDates, CropList, CropSaid, DatesWithoutFrost
 from core.requests import CropInfo, SetFrost, SetShelf, SetTray, Sow, Temp, TempKind, When, Where
-from core.schedule import schedule_crop
+from core.trade.crops.row import Method
+from core.trade.crops.table import CROPS, crop_by_id
+from core.trade.dates.schedule import schedule_crop
+from core.trade.frost.estimate import dates_from_levels, dates_from_typical, dates_from_years
+from core.trade.frost.seasons import FrostSide, Hemisphere
+from core.trade.frost.store import frost_values
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 3, 1, 12, tzinfo=UTC)

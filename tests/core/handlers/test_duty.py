@@ -7,9 +7,9 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from core.cover import cover_offers, gaps_ahead, load
 from core.errors import CoordinatorsOnly, MemberUnknown
-from core.garden import Garden
+from core.group.cover import cover_offers, gaps_ahead, load
+from core.group.garden import Garden
 from core.handlers.table import answer
 from core.records import people, snapshot
 from core.replies.base import Reply

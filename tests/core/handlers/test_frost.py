@@ -14,12 +14,12 @@ from core.errors import (
     HemisphereUnknown,
     NoFrostYet,
 )
-from core.frost_estimate import dates_from_levels, dates_from_record, dates_from_typical
-from core.frost_file import read_minima
-from core.frost_seasons import FrostSide, Hemisphere, frost_record
-from core.frost_store import frost_from_values
 from core.replies.frost import FrostSaid
 from core.requests import SetFrost, SetTray, Sow, Where
+from core.trade.frost.estimate import dates_from_levels, dates_from_record, dates_from_typical
+from core.trade.frost.file import read_minima
+from core.trade.frost.seasons import FrostSide, Hemisphere, frost_record
+from core.trade.frost.store import frost_from_values
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 3, 1, 12, tzinfo=UTC)

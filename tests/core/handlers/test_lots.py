@@ -7,12 +7,12 @@ from datetime import UTC, date, datetime
 import pytest
 
 from core.errors import LotUnknown, ValueAbsurd
-from core.garden import LotOf
+from core.group.garden import LotOf
 from core.handlers.lots import viability
-from core.lots import GerminationBasis, LotAdvice, lot_viability
 from core.replies.lots import LotSaid, LotsFound, LotsListed, LotUsedUp
 from core.requests import SetLot
 from core.set_up_errors import LotCropMissing
+from core.trade.seed.lots import GerminationBasis, LotAdvice, lot_viability
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 3, 1, 12, tzinfo=UTC)

@@ -8,8 +8,8 @@ from datetime import UTC, date, datetime, time
 import pytest
 from sqlalchemy import select
 
-from bot.conversation import respond
 from bot.incoming import Event, Incoming
+from bot.talk.conversation import respond
 from core.errors import MemberUnknown, NameTaken, NotMember, WhoAreYou
 from core.handlers.people import full_name
 from core.handlers.table import answer

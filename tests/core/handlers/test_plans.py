@@ -11,18 +11,18 @@ from hypothesis import strategies as st
 
 from bot.grammar import GrammarContext, parse
 from bot.wording.speak import speak
-from core import outlook
-from core.crops import crop_by_id
-from core.due import Work, due_items
+from core.due.items import Work, due_items
+from core.due.notices import Day, due_now
 from core.errors import CoordinatorsOnly, NoFrostYet, NoPlan, UserError, ValueAbsurd
-from core.garden import Garden
+from core.group import outlook
+from core.group.garden import Garden
 from core.handlers.table import answer
-from core.notices import Day, due_now
-from core.plan_body import fullest_weeks, why_moved
+from core.plan.body import fullest_weeks, why_moved
+from core.plan.question import first_monday, is_fine, merged
+from core.plan.season_plan import SeasonPlan, plan_season
+from core.plan.space import plan_shelves, usual_tray_cells
+from core.plan.wishes import PlanInstance, PlanShelf, PlanWish
 from core.plan_errors import PlanTooLate
-from core.plan_from_records import first_monday, is_fine, merged
-from core.plan_space import plan_shelves, usual_tray_cells
-from core.plan_wishes import PlanInstance, PlanShelf, PlanWish
 from core.records import models as m
 from core.records import snapshot
 from core.replies.amounts import AmountSaid
@@ -48,7 +48,7 @@ from core.requests import (
     Sow,
     Where,
 )
-from core.season_plan import SeasonPlan, plan_season
+from core.trade.crops.table import crop_by_id
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 2, 10, 9, tzinfo=UTC)  # a Wednesday

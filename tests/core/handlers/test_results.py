@@ -6,7 +6,6 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from core.compare import Caution, FinalResult
 from core.errors import LotUnknown, NoSuchSowing, SowingUnknown
 from core.replies.base import Choice
 from core.replies.results import Compared, CurveSaid, ResultsSaid
@@ -25,7 +24,8 @@ from core.requests import (
     Up,
     Where,
 )
-from core.trial import CropsDiffer, NobodyCounted, SidesOverlap
+from core.results.trial import CropsDiffer, NobodyCounted, SidesOverlap
+from core.trade.statistics.compare import Caution, FinalResult
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 3, 1, 12, tzinfo=UTC)

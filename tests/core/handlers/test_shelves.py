@@ -6,12 +6,12 @@ from datetime import UTC, datetime, time
 
 import pytest
 
-from core.daylight import window_light
 from core.errors import ShelfUnknown, TrayUnknown, ValueAbsurd
 from core.replies.reports import LightRecorded
 from core.replies.shelves import ShelfSaid, ShelvesListed, TraysSaid
 from core.requests import Light, Lost, SetShelf, SetTray, ShowShelf, Sow, Where
 from core.set_up_errors import LampUnknown, ShelfFull, TrayInUse, TraySizeMissing, TraySizeUnknown
+from core.trade.light.daylight import window_light
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 3, 1, 12, tzinfo=UTC)

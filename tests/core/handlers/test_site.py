@@ -8,14 +8,14 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from core.due.notices import next_look
 from core.errors import CoordinatorsOnly
 from core.handlers.table import answer
-from core.notices import next_look
-from core.places import find_place, zone_named
 from core.records.snapshot import site_of
 from core.replies.site import PlacesFound, SiteSaid
 from core.requests import SetFrost, SetSite
 from core.set_up_errors import LanguageUnknown, PlaceUnknown, ZoneUnknown
+from core.trade.places import find_place, zone_named
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 3, 1, 12, tzinfo=UTC)

@@ -1,0 +1,1 @@
+"""What every messenger shares in carrying messages; no messenger's library or limit enters."""

@@ -1,0 +1,333 @@
+"""One update in, messages out: the same for every messenger.
+
+All of it happens in the caller's transaction: what was reported, the answer in the outbox, and
+the update marked as handled are on disk together or not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Row, Select, bindparam, literal_column, select, union_all
+from sqlalchemy.orm import Session
+
+from bot import grammar
+from bot.grammar.problems import EmptyMessage, NotUnderstood
+from bot.incoming import Event, Incoming
+from bot.message import Message, joined
+from bot.talk import dialogues
+from bot.wording.pieces.clarify import clarify, echoed
+from bot.wording.speak import excuse, speak
+from bot.wording.voice import Voice
+from core import requests as r
+from core.errors import UserError, WhichGroup
+from core.handlers.table import answer
+from core.records import models as m
+from core.records import outbox, people, snapshot
+from core.records.prepared import rows, table
+from core.records.undoing import undone_on_mistake
+from core.replies.base import Reply
+from core.scene import Scene, local_date
+
+_GROUP: Any = bindparam("group")
+_TRAY, _SHELF, _LOT = table(m.Tray).c, table(m.Shelf).c, table(m.Lot).c
+_SOWING = table(m.Sowing).c
+_WHAT = ("tray", "shelf", "lot", "growing")
+
+
+def _word(what: str, column: Any, *where: Any) -> Select[Any]:
+    return select(literal_column(f"'{what}'").label("what"), column.label("word")).where(*where)
+
+
+_WORDS = union_all(
+    _word("tray", _TRAY.code, _TRAY.group_id == _GROUP, _TRAY.retired_on.is_(None)),
+    _word("shelf", _SHELF.code, _SHELF.group_id == _GROUP),
+    _word("lot", _LOT.code, _LOT.group_id == _GROUP, _LOT.used_up_on.is_(None)),
+    _word(
+        "growing", _SOWING.crop, _SOWING.group_id == _GROUP, _SOWING.closed_on.is_(None)
+    ).distinct(),
+)
+"""The words of a group, in one statement: to be asked four times costs as much as to read them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caller:
+    """The speaker and place of one update, as rows."""
+
+    chat: m.Chat
+    person: m.Person | None
+    group: m.Group | None
+    member: m.Member | None
+    groups: Sequence[m.Group] = ()
+
+
+def respond(
+    session: Session,
+    incoming: Incoming,
+    now: datetime,
+    *,
+    inbox_id: int | None = None,
+    bot_name: str = "",
+    file_text: str | None = None,
+) -> list[Message]:
+    """Handle one update and put the answers into the outbox; return them too."""
+    if incoming.event is Event.MOVED:
+        people.rename_chat(session, incoming.platform, incoming.chat, incoming.text)
+        return []
+    caller = find_caller(session, incoming, now)
+    messages = list(_messages(session, incoming, caller, now, inbox_id, bot_name, file_text))
+    for number, message in enumerate(messages):
+        outbox.put(
+            session,
+            f"{incoming.platform}:{incoming.key}:{number}",
+            caller.chat.id,
+            message.body(),
+            now,
+        )
+    return messages
+
+
+def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
+    """Return who speaks and where; rows are made for what is new."""
+    known = people.known(session, incoming.platform, incoming.chat, incoming.user)
+    chat = people.chat_of(
+        session,
+        incoming.platform,
+        incoming.chat,
+        private=incoming.private,
+        title=incoming.title,
+        row=known.chat,
+    )
+    if incoming.event is Event.REMOVED:
+        chat.dead_since, chat.dead_because = now, "removed"
+    elif chat.dead_since is not None:
+        chat.dead_since = chat.dead_because = None  # it speaks: it lives
+    if incoming.thread is not None and not incoming.private:
+        chat.thread = incoming.thread
+    person = None
+    if incoming.user is not None:
+        person = people.person_of(
+            session,
+            incoming.platform,
+            incoming.user,
+            name=incoming.name,
+            username=incoming.username,
+            now=now,
+            row=known.person,
+        )
+    group, member = known.group, known.member
+    groups = [group] if group else []
+    if incoming.private:
+        if person is not None and chat.person_id is None:
+            chat.person_id = person.id
+        member_of = people.memberships(session, person.id) if person else []
+        groups = [group for group, _ in member_of]
+        group, member = member_of[0] if len(member_of) == 1 else (None, None)
+        if person is not None and person.private_group_id is not None:
+            chosen = (pair for pair in member_of if pair[0].id == person.private_group_id)
+            group, member = next(chosen, (group, member))
+    if group is not None and person is not None:
+        if member is None and not incoming.private and incoming.event is not Event.LEFT:
+            member = people.join(
+                session, group.id, person, incoming.name, now, coordinator=incoming.admin
+            )
+        elif member is not None and incoming.admin and not member.coordinator:
+            member.coordinator = True
+    return Caller(chat=chat, person=person, group=group, member=member, groups=groups)
+
+
+def scene_of(caller: Caller, incoming: Incoming, now: datetime, inbox_id: int | None) -> Scene:
+    """Return the occasion for the handlers."""
+    return Scene(
+        now=now,
+        group_id=caller.group.id if caller.group else None,
+        member_id=caller.member.id if caller.member else None,
+        person_id=caller.person.id if caller.person else None,
+        chat_id=caller.chat.id,
+        private=incoming.private,
+        coordinator=incoming.admin or bool(caller.member and caller.member.coordinator),
+        zone=caller.group.zone if caller.group else "UTC",
+        inbox_id=inbox_id,
+        language=incoming.language,
+    )
+
+
+def voice_for(
+    session: Session,
+    group: m.Group | None,
+    person: m.Person | None,
+    now: datetime,
+    *,
+    private: bool,
+    bot_name: str = "",
+    language: str | None = None,
+) -> Voice:
+    """Return how to speak: the person's settings in private, the group's in the group."""
+    own = person if private else None
+    zone = group.zone if group else "UTC"
+    members = snapshot.members(session, group.id) if group else {}
+    return Voice(
+        today=local_date(now, zone),
+        language=(own and own.language) or (group and group.language) or language or "en",
+        fahrenheit=_units(own.fahrenheit if own else None, group.fahrenheit if group else None),
+        inches=_units(own.inches if own else None, group.inches if group else None),
+        zone=zone,
+        private=private,
+        people={member.id: member.name for member in members.values()},
+        bot_name=bot_name,
+    )
+
+
+def grammar_context(session: Session, caller: Caller, voice: Voice) -> grammar.GrammarContext:
+    """Return what settles open words: the group's own codes, names and crops."""
+    found: Sequence[Row[Any]] = ()
+    if caller.group is not None:
+        found = rows(session, _WORDS, group=caller.group.id)
+    words = {what: [row.word for row in found if row.what == what] for what in _WHAT}
+    return grammar.GrammarContext(
+        today=voice.today,
+        fahrenheit=voice.fahrenheit,
+        inches=voice.inches,
+        language=voice.language,
+        trays=tuple(sorted(words["tray"], key=snapshot.natural)),
+        shelves=tuple(words["shelf"]),
+        lots=tuple(words["lot"]),
+        members=tuple(voice.people.values()),
+        growing=tuple(sorted(words["growing"])),
+        bot_name=voice.bot_name,
+        private=voice.private,
+    )
+
+
+def _messages(
+    session: Session,
+    incoming: Incoming,
+    caller: Caller,
+    now: datetime,
+    inbox_id: int | None,
+    bot_name: str,
+    file_text: str | None,
+) -> list[Message]:
+    voice = voice_for(
+        session,
+        caller.group,
+        caller.person,
+        now,
+        private=incoming.private,
+        bot_name=bot_name,
+        language=incoming.language if incoming.language in ("en", "es") else None,
+    )
+    scene = scene_of(caller, incoming, now, inbox_id)
+    match incoming.event:
+        case Event.TEXT | Event.PRESS:
+            pass
+        case Event.FILE:
+            return _file(session, incoming, scene, voice, file_text)
+        case Event.ADDED:
+            return [_answer(session, r.Start(), scene, caller, voice)]
+        case Event.LEFT:
+            if caller.member is not None:
+                from core.handlers.people import leave
+
+                leave(session, scene, caller.member)
+            return []
+        case _:
+            return []
+    pressed = incoming.event is Event.PRESS
+    context = grammar_context(session, caller, voice)
+    text = incoming.text
+    meant_for_us = pressed or incoming.private or incoming.addressed
+    if not meant_for_us and not grammar.addressed(text, context):
+        return []
+    if not pressed:
+        text = dialogues.completed(session, caller.chat, caller.person, text, now)
+    lines = grammar.parse(text, context)
+    if not lines:
+        return []
+    answers: list[Message] = []
+    for line in lines:
+        if line.choices:
+            answers.append(clarify(line, voice))
+        elif line.problem is not None:
+            answers.append(_trouble(session, line, scene, caller, voice))
+        elif line.request is not None:
+            said = _answer(session, line.request, scene, caller, voice)
+            answers.append(echoed(said, line.echoes, voice))
+    return [joined(answers)] if answers else []
+
+
+def _answer(
+    session: Session, request: r.Request, scene: Scene, caller: Caller, voice: Voice
+) -> Message:
+    """Answer one request. A mistake undoes only that request's own writes."""
+    several = scene.group_id is None and len(caller.groups) > 1
+    try:
+        with undone_on_mistake(session):
+            if several and not isinstance(
+                request, r.Start | r.Me | r.Help | r.ForgetMe | r.CropInfo
+            ):
+                raise WhichGroup(groups=tuple((g.id, g.name) for g in caller.groups))
+            reply = answer(request, scene, session)
+    except UserError as error:
+        return excuse(error, voice)
+    _tell_group(session, reply, scene, voice)
+    return speak(reply, voice)
+
+
+def _tell_group(session: Session, reply: Reply, scene: Scene, voice: Voice) -> None:
+    """Post in the group what was said in private and concerns it, in the same transaction."""
+    for_group: Reply | None = getattr(reply, "for_group", None)
+    if for_group is None or scene.group_id is None:
+        return
+    chat = people.group_chat(session, scene.group_id)
+    if chat is None or chat.id == scene.chat_id:
+        return
+    group = session.get_one(m.Group, scene.group_id)
+    loud = voice_for(session, group, None, scene.now, private=False, bot_name=voice.bot_name)
+    key = f"group:{scene.inbox_id}:{scene.now.isoformat()}"
+    outbox.put(session, key, chat.id, speak(for_group, loud).body(), scene.now)
+
+
+def _trouble(
+    session: Session, line: grammar.Line, scene: Scene, caller: Caller, voice: Voice
+) -> Message:
+    """What was not a command may be trouble in plain words, when said to the bot itself."""
+    problem = line.problem
+    assert problem is not None
+    if isinstance(problem, NotUnderstood) and scene.group_id is not None:
+        words = line.typed.split()
+        if len(words) >= 2 and not line.typed.startswith("/"):
+            from core.trouble.symptoms import match_symptoms
+
+            if match_symptoms(line.typed):
+                return _answer(session, r.Ask(text=line.typed), scene, caller, voice)
+    if isinstance(problem, EmptyMessage) and not scene.private:
+        return Message(text=voice.say("Yes? Try: /due or /help"))
+    return excuse(problem, voice)
+
+
+def _file(
+    session: Session,
+    incoming: Incoming,
+    scene: Scene,
+    voice: Voice,
+    file_text: str | None,
+) -> list[Message]:
+    from bot.grammar.files import request_for_file
+
+    request = request_for_file(incoming, file_text)
+    if isinstance(request, UserError):
+        return [excuse(request, voice)] if incoming.private or incoming.text else []
+    try:
+        with undone_on_mistake(session):
+            return [speak(answer(request, scene, session), voice)]
+    except UserError as error:
+        return [excuse(error, voice)]
+
+
+def _units(own: bool | None, of_group: bool | None) -> bool:
+    """Return a person's own choice, else the group's."""
+    return bool(of_group) if own is None else own

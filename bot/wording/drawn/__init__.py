@@ -1,0 +1,1 @@
+"""Words in and beside pictures, pages and files; no drawing enters."""

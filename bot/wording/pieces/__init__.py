@@ -1,0 +1,1 @@
+"""Parts of sentences that several replies share; no whole reply enters."""

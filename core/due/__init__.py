@@ -1,0 +1,1 @@
+"""What is open today and what to say unasked; no database and no phrase enters."""

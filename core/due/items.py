@@ -1,0 +1,109 @@
+"""What is due in a group on a day: pure functions of its records.
+
+Each kind of work has its rule in `core/due/rules.py`; an item says what, where, since when, and
+on which later days it is said again while nobody has done it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from typing import Any
+
+from core.group.garden import Garden
+
+
+class Work(StrEnum):
+    """Kinds of work, most pressing first."""
+
+    FROST = "frost"  # bring in tonight
+    WATER = "water"  # look, and water if the mix asks for it
+    OUT = "out"  # hardening: day n of N
+    OVERDUE = "overdue"  # nothing shows though it should
+    COUNT = "count"  # seedlings should be showing: count them
+    BREAK = "break"  # a closure of some days is near
+    UNCOVERED = "uncovered"  # in a week nobody comes although the rota has somebody
+    SOW = "sow"  # the plan's week
+    THIN = "thin"
+    POT_UP = "pot_up"
+    FEED = "feed"
+    HARDEN = "harden"  # start hardening off
+    PLANT = "plant"
+    LIGHT = "light"
+
+
+NUDGED = frozenset({Work.FROST, Work.WATER, Work.OUT, Work.HARDEN})
+"""Work for whoever is on duty; the rest is the group's."""
+
+REPEAT_DAYS: Mapping[Work, int] = {
+    Work.FROST: 1,
+    Work.WATER: 1,
+    Work.OUT: 1,
+    Work.OVERDUE: 3,
+    Work.COUNT: 2,
+    Work.BREAK: 365,  # once
+    Work.UNCOVERED: 365,  # once
+    Work.SOW: 3,
+    Work.THIN: 3,
+    Work.POT_UP: 4,
+    Work.FEED: 4,
+    Work.HARDEN: 3,
+    Work.PLANT: 2,
+    Work.LIGHT: 7,
+}
+"""Days between one mention and the next while nothing is reported. Common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One piece of work.
+
+    Attributes:
+        since: the local date it fell due.
+        tray, shelf, sowing, crop: where and what, as far as they apply; codes and crop id.
+        values: figures the wording needs, by the rule.
+    """
+
+    kind: Work
+    since: date
+    tray: str | None = None
+    shelf: str | None = None
+    sowing: str | None = None
+    crop: str | None = None
+    variety: str | None = None
+    values: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def key(self) -> str:
+        """What it is, whatever the day."""
+        return ":".join(
+            part or "" for part in (self.kind, self.sowing or self.tray, self.crop, self.shelf)
+        )
+
+    def shown_on(self, day: date) -> bool:
+        """Whether the day's round speaks of it: on its day, then at the rule's rhythm."""
+        late = (day - self.since).days
+        return late >= 0 and late % REPEAT_DAYS[self.kind] == 0
+
+
+def due_items(garden: Garden, today: date) -> tuple[Item, ...]:
+    """Return all open work of a day, most pressing first, then by tray and sowing."""
+    from core.due.rules import RULES
+
+    order = {work: place for place, work in enumerate(Work)}
+    items = [item for rule in RULES for item in rule(garden, today)]
+    return tuple(
+        sorted(
+            items,
+            key=lambda i: (
+                order[i.kind],
+                i.shelf or "",
+                len(i.tray or ""),
+                i.tray or "",
+                int((i.sowing or "S0")[1:]),
+                i.crop or "",
+            ),
+        )
+    )

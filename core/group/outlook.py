@@ -1,0 +1,399 @@
+"""Figures of a group's own trays and sowings: its records joined with the trade's arithmetic.
+
+Pure functions of a `Garden` and a date. What a figure rests on travels with it.
+"""
+
+from __future__ import annotations
+
+import functools
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from core.group.garden import Garden, ShelfOf, SowingOf
+from core.group.growing import Growing, Stage, follow
+from core.group.shelf_light import last_light as last_light
+from core.group.shelf_light import shelf_dli as shelf_dli
+from core.group.shelf_light import shelf_hours as shelf_hours
+from core.requests import Moisture, TempKind
+from core.trade.crops.emergence_table import Outcome, emergence_row
+from core.trade.crops.hardiness import hardiness_of, timing_days
+from core.trade.crops.table import Crop, Method, crop_by_id
+from core.trade.crops.trays import kinds_with
+from core.trade.dates.schedule import Schedule, schedule_crop
+from core.trade.emergence import forecast as em
+from core.trade.frost.dates import FrostDates
+from core.trade.frost.store import frost_from_values
+from core.trade.hardening import course as hc
+from core.trade.hardening import plan as hd
+from core.trade.water import interval as wt
+from core.trouble.rules import TrayStage
+
+TRUE_LEAVES_AFTER = timedelta(days=10)
+"""Seed leaves last about so long after the first seedling shows; from memory."""
+
+POT_ML = 300.0
+"""A 3-inch pot where no tray is named, ml; estimated from its outside size."""
+
+LOOKED_WITH_WATER_DAYS = 0.05
+"""A look within so long of a watering is of the mix before it and says nothing of the interval;
+from memory."""
+
+ROOM_C = 20.0
+"""Taken for a shelf without a mat on which nobody has read a temperature; from memory."""
+
+MAT_C = 24.0
+"""Taken for a shelf with a heat mat on which nobody has read a temperature; from memory."""
+
+
+# --- emergence ----------------------------------------------------------------------------
+
+
+@functools.cache
+def points_of(crop_id: str) -> em.EmergencePoints | None:
+    """Return a crop's tested temperatures, or None when it has no table."""
+    crop = crop_by_id(crop_id)
+    if crop.emergence_table is None:
+        return None
+    row = emergence_row(crop.emergence_table)
+    points: list[em.EmergencePoint] = []
+    for point in row.points():
+        if point.outcome is Outcome.UNTESTED and point.percent is None:
+            continue  # a percentage without days still tells where few come up
+        days = em.NG if point.outcome is Outcome.NONE else point.days
+        points.append(
+            em.EmergencePoint(
+                temp_c=point.temp_c,
+                days=days,  # type: ignore[arg-type]
+                percent=None if point.percent is None else float(point.percent),
+            )
+        )
+    return em.EmergencePoints(points=tuple(points), source=row.source)
+
+
+def catalogue_of(crop: Crop) -> em.CatalogueDays | None:
+    """Return a crop's catalogue range of days to emergence."""
+    if crop.emergence_days_min is None or crop.emergence_days_max is None:
+        return None
+    return em.CatalogueDays(
+        low=float(crop.emergence_days_min),
+        high=float(crop.emergence_days_max),
+        source=crop.sources[0],
+    )
+
+
+def shelf_of(garden: Garden, tray: str | None) -> ShelfOf | None:
+    """Return the shelf a tray stands on."""
+    found = garden.trays.get(tray or "")
+    return None if found is None else garden.shelves.get(found.shelf or "")
+
+
+def usual_temp(garden: Garden, tray: str | None) -> tuple[float, str]:
+    """Return the temperature taken where none was read, and what it rests on.
+
+    `usual` when the shelf's usual temperature was given, else `assumed`.
+    """
+    shelf = shelf_of(garden, tray)
+    if shelf is not None and shelf.usual_temp_c is not None:
+        return shelf.usual_temp_c, "usual"
+    return (MAT_C if shelf is not None and shelf.heat_mat else ROOM_C), "assumed"
+
+
+def mix_readings(garden: Garden, tray: str | None) -> list[em.DayTemp]:
+    """Return the mix temperatures read at a tray, or at its shelf, oldest first."""
+    found = list(garden.tray_reports.get(tray or "", ()))
+    shelf = shelf_of(garden, tray)
+    if shelf is not None:
+        found += garden.shelf_reports.get(shelf.code, ())
+    return [
+        em.DayTemp(on=report.on, temp_c=float(report.values["temp_c"]))
+        for report in found
+        if report.kind == "temp" and report.values.get("of", TempKind.MIX) == TempKind.MIX
+    ]
+
+
+def site_factor(garden: Garden, crop: str) -> em.SiteFactor:
+    """Return how this site's speed for a crop compares with the table."""
+    return em.site_factor(
+        em.PastSowing(ratio=ratio, emerged=seeds) for ratio, seeds in garden.speeds.get(crop, ())
+    )
+
+
+def emergence(garden: Garden, sowing: SowingOf, today: date) -> em.Forecast:
+    """Return the window in which a sowing should come up, by what was logged up to a day."""
+    crop = crop_by_id(sowing.crop)
+    return em.forecast_emergence(
+        points=points_of(sowing.crop),
+        catalogue=catalogue_of(crop),
+        sown_on=sowing.sown_on,
+        today=today,
+        readings=mix_readings(garden, sowing.tray),
+        usual_temp_c=usual_temp(garden, sowing.tray)[0],
+        site=site_factor(garden, sowing.crop),
+    )
+
+
+def speed_of(garden: Garden, sowing: SowingOf, growing: Growing) -> tuple[float, int] | None:
+    """Return a sowing's thermal time over the table's and its seedlings, once it is up.
+
+    Used when a sowing is thinned, potted up, planted or given up; None when nothing can be told.
+    """
+    points = points_of(sowing.crop)
+    totals = [(on, up) for on, up in growing.counts if on > sowing.sown_on]
+    if points is None or not totals or totals[-1][1] < 1:
+        return None
+    half, before_day, before_up = totals[-1][1] / 2, 0.0, 0
+    median = float((totals[-1][0] - sowing.sown_on).days)
+    for on, up in totals:
+        day = float((on - sowing.sown_on).days)
+        if up >= half:
+            share = (half - before_up) / (up - before_up) if up > before_up else 1.0
+            median = before_day + share * (day - before_day) if before_up else day
+            break
+        before_day, before_up = day, up
+    ratio = em.thermal_ratio(
+        points,
+        sown_on=sowing.sown_on,
+        median_days=median,
+        readings=mix_readings(garden, sowing.tray),
+        usual_temp_c=usual_temp(garden, sowing.tray)[0],
+    )
+    return None if ratio is None else (ratio, totals[-1][1])
+
+
+# --- water --------------------------------------------------------------------------------
+
+
+def in_tray(garden: Garden, tray: str) -> list[tuple[SowingOf, Growing]]:
+    """Return what lives in a tray."""
+    found = ((sowing, follow(sowing)) for sowing in garden.sowings)
+    return [
+        (sowing, growing)
+        for sowing, growing in found
+        if growing.tray == tray and growing.stage is not Stage.FINISHED
+    ]
+
+
+def tray_stage(living: list[tuple[SowingOf, Growing]], day: date) -> TrayStage:
+    """Return the thirstiest stage in a tray on a day."""
+    stage = TrayStage.BEFORE_EMERGENCE
+    for _, growing in living:
+        if any(on <= day for on, _, _ in growing.outings):
+            return TrayStage.HARDENING
+        if growing.potted_on is not None and growing.potted_on <= day:
+            stage = TrayStage.POTTED
+        elif growing.first_up_on is not None and growing.first_up_on <= day:
+            older = day - growing.first_up_on >= TRUE_LEAVES_AFTER
+            thinned = growing.thinned_on is not None and growing.thinned_on <= day
+            if stage is not TrayStage.POTTED:
+                if older or thinned:
+                    stage = TrayStage.TRUE_LEAVES
+                elif stage is TrayStage.BEFORE_EMERGENCE:
+                    stage = TrayStage.COTYLEDON
+    return stage
+
+
+def cell_volume(garden: Garden, tray: str) -> float:
+    """Return the volume of a tray's cells in ml: as given, else of the usual tray of that size."""
+    found = garden.trays[tray]
+    if found.cell_ml is not None:
+        return found.cell_ml
+    kinds = kinds_with(found.cells)
+    if kinds:
+        usual = next((kind for kind in kinds if kind.usual), kinds[0])
+        low, high = usual.cell_ml()
+        return (low + high) / 2
+    # an own size: the usual flat's mix shared over its cells (TRAY-GEOM, estimated)
+    return 4200.0 / max(1, found.cells)
+
+
+def tray_air(garden: Garden, tray: str, day: date, stage: TrayStage) -> wt.TrayAir:
+    """Return what a tray stands in on a day, from what was logged."""
+    shelf = shelf_of(garden, tray)
+    temps = [t.temp_c for t in mix_readings(garden, tray) if timedelta(0) <= day - t.on < WEEK]
+    air = sum(temps) / len(temps) if temps else usual_temp(garden, tray)[0]
+    on_mat = bool(shelf and shelf.heat_mat) and stage is TrayStage.BEFORE_EMERGENCE
+    return wt.TrayAir(
+        cell_ml=cell_volume(garden, tray),
+        stage=stage,
+        air_temp_c=min(45.0, max(0.0, air)),
+        dli_mol=None if shelf is None else shelf_dli(garden, shelf.code, day),
+        on_mat=on_mat,
+    )
+
+
+WEEK = timedelta(days=7)
+
+
+def waterings(garden: Garden, tray: str) -> list[datetime]:
+    """Return when a tray was watered, oldest first; sowing and potting up count as one."""
+    found = [r.at for r in garden.tray_reports.get(tray, ()) if r.kind == "watered"]
+    zone = ZoneInfo(garden.site.zone)
+    for sowing, growing in in_tray(garden, tray):
+        day = growing.potted_on if growing.tray != sowing.tray else sowing.sown_on
+        if day is not None:
+            found.append(datetime.combine(day, time(12), zone).astimezone(UTC))
+    return sorted(found)
+
+
+def tray_interval(garden: Garden, tray: str, day: date) -> wt.Interval | None:
+    """Return how long a tray lasts, learned from its moisture reports; None when it is empty."""
+    living = in_tray(garden, tray)
+    if not living:
+        return None
+    watered = waterings(garden, tray)
+    looks: list[wt.MoistureReport] = []
+    for report in garden.tray_reports.get(tray, ()):
+        if report.kind != "moist":
+            continue
+        before = [at for at in watered if at < report.at]
+        if not before:
+            continue
+        age = (report.at - before[-1]).total_seconds() / 86_400
+        if age < LOOKED_WITH_WATER_DAYS:
+            continue
+        then = tray_air(garden, tray, report.on, tray_stage(living, report.on))
+        looks.append(
+            wt.MoistureReport(
+                age_days=age,
+                level=Moisture(report.values["level"]),
+                prior_days=wt.prior_interval(then),
+            )
+        )
+    return wt.interval(tray_air(garden, tray, day, tray_stage(living, day)), looks)
+
+
+def tray_check_on(garden: Garden, tray: str, day: date) -> date | None:
+    """Return the date of a tray's next look; None when nothing lives in it.
+
+    A look while watering tells how the mix was before, so the watering counts, not the look.
+    """
+    lasts = tray_interval(garden, tray, day)
+    watered = waterings(garden, tray)
+    if lasts is None or not watered:
+        return None
+    looked = [
+        (r.at, Moisture(r.values["level"]))
+        for r in garden.tray_reports.get(tray, ())
+        if r.kind == "moist"
+        and not timedelta(0) <= r.at - watered[-1] < timedelta(days=LOOKED_WITH_WATER_DAYS)
+    ]
+    return wt.next_check_on(
+        watered[-1],
+        lasts,
+        zone=ZoneInfo(garden.site.zone),
+        looked=looked[-1] if looked else None,
+    )
+
+
+# --- dates --------------------------------------------------------------------------------
+
+
+def frost_of(garden: Garden, which: str = "last") -> FrostDates | None:
+    """Return the site's last (or first) frost dates, None when nobody has given them."""
+    stored = (garden.site.frost or {}).get(which)
+    return frost_from_values(stored) if stored else None
+
+
+def season_year(frost: FrostDates | None, today: date) -> int:
+    """Return the year of the spring that planning is about: the next after high summer."""
+    if frost is not None and frost.hemisphere == "south":
+        return today.year
+    return today.year + (1 if today.month >= 8 else 0)
+
+
+def schedule_of(garden: Garden, crop_id: str, today: date) -> Schedule | None:
+    """Return a crop's dates here, or None when no frost dates are known or none can be told."""
+    frost = frost_of(garden)
+    if frost is None:
+        return None
+    crop = crop_by_id(crop_id)
+    return schedule_crop(crop, frost, season_year(frost, today), lamp_raised=lamp_raised(garden))
+
+
+def lamp_raised(garden: Garden) -> bool:
+    """Whether plants here grow under lamps: on every shelf that is not a window."""
+    return any(shelf.lamp not in (None, "window") for shelf in garden.shelves.values())
+
+
+def plant_out_on(garden: Garden, sowing: SowingOf, today: date) -> date | None:
+    """Return when a sowing is to be planted out.
+
+    Not before the crop's date by frost, nor before its least weeks in the tray are over.
+    """
+    crop = crop_by_id(sowing.crop)
+    if crop.method is Method.DIRECT and crop.weeks_sow_to_plantout_min is None:
+        return None
+    try:
+        dates = schedule_of(garden, sowing.crop, sowing.sown_on)
+    except Exception as error:
+        from core.errors import UserError
+
+        if isinstance(error, UserError):
+            return None
+        raise
+    if dates is None or dates.indoors is None:
+        return None
+    weeks = crop.weeks_sow_to_plantout_min or 4
+    return max(dates.indoors.plant_out.target, sowing.sown_on + timedelta(weeks=weeks))
+
+
+def out_about(garden: Garden, sowing: SowingOf, growing: Growing, today: date) -> date | None:
+    """Return when a sowing is likely to go out: its date, or later when hardening off is."""
+    planned = plant_out_on(garden, sowing, today)
+    if planned is None or growing.first_up_on is None:
+        return planned
+    course = hardening(garden, sowing, growing, today)
+    return planned if course is None else max(planned, course.ready_on)
+
+
+def harden_days(garden: Garden, crop: Crop) -> int:
+    """Return the length of hardening off in days: the long end for plants from under lamps."""
+    days = hardiness_of(crop.hardiness_class).harden_days
+    return max(days, timing_days("harden_lamp_raised")) if lamp_raised(garden) else days
+
+
+def outdoor_temps(garden: Garden) -> list[hc.OutdoorTemp]:
+    """Return the outdoor lows by date, reported or forecast; what was measured comes last.
+
+    A low of last night holds for the date before it; a forecast for its own night.
+    """
+    found: list[tuple[int, hc.OutdoorTemp]] = []
+    for report in garden.site_reports:
+        if report.kind != "temp":
+            continue
+        temp, of = float(report.values["temp_c"]), report.values.get("of")
+        if of == TempKind.FORECAST:
+            found.append((0, hc.OutdoorTemp(day=report.on, low_c=temp)))
+        elif of == TempKind.LOW:
+            found.append((1, hc.OutdoorTemp(day=report.on - timedelta(days=1), low_c=temp)))
+        elif of == TempKind.OUTSIDE:
+            found.append((1, hc.OutdoorTemp(day=report.on, day_c=temp)))
+    return [temp for _, temp in sorted(found, key=lambda pair: pair[0])]
+
+
+def hardening(
+    garden: Garden, sowing: SowingOf, growing: Growing, today: date
+) -> hc.HardeningCourse | None:
+    """Return where a sowing's hardening off stands; None when it has no planting-out date.
+
+    It begins in time for the planting-out date, but never with seed leaves alone.
+    """
+    out_on = plant_out_on(garden, sowing, today)
+    if out_on is None:
+        return None
+    crop = crop_by_id(sowing.crop)
+    limit = hd.lowest_safe(crop.hardiness_class.value, crop.id).limit_c
+    plan = hd.hardening_plan(harden_days(garden, crop), limit_c=limit)
+    begun = hc.start_on(out_on, len(plan))
+    if growing.first_up_on is not None:
+        begun = max(begun, growing.first_up_on + TRUE_LEAVES_AFTER)
+    if growing.outings:
+        begun = min(begun, growing.outings[0][0])
+    return hc.hardening_course(
+        plan,
+        begun_on=begun,
+        plant_out_on=out_on,
+        days_out=[hc.DayOut(day=on, hours=hours) for on, hours, _ in growing.outings],
+        temps=outdoor_temps(garden),
+        today=today,
+    )

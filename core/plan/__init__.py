@@ -1,0 +1,1 @@
+"""The season plan: wishes in, sowings and places out; no database enters."""

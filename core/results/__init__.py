@@ -1,0 +1,1 @@
+"""What worked, compared and shared out; no database enters."""

@@ -1,0 +1,1 @@
+"""What the trade knows: tables, dates, rates and statistics; no group, record or request enters."""

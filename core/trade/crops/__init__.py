@@ -1,0 +1,1 @@
+"""Crops, their names, standards and trays; no date and no group enters."""

@@ -1,0 +1,1 @@
+"""Dates of one crop at one place; no group enters."""

@@ -1,0 +1,1 @@
+"""When seedlings show, and how sure that is; no group enters."""

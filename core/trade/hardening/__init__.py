@@ -1,0 +1,1 @@
+"""Hardening off, day by day; no group enters."""

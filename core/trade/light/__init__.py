@@ -1,0 +1,1 @@
+"""Lamps, daylight and the light plants get; no group enters."""

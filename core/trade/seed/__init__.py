@@ -1,0 +1,1 @@
+"""Seed lots: how good, how many seeds to sow; no group enters."""

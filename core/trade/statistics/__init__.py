@@ -1,0 +1,1 @@
+"""Proportions, intervals and tests on counts; no crop, tray or group enters."""

@@ -1,0 +1,1 @@
+"""From signs of trouble to likely causes; no database enters."""

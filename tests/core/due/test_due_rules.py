@@ -1,0 +1,45 @@
+"""What falls due says only what it rests on."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+from bot.wording.replies.notices import work_lines
+from bot.wording.voice import Voice
+from core.due import rules as due_rules
+from core.due.items import Item, Work
+from core.records import snapshot
+from core.requests import SetTray, Sow, Temp, Where
+from tests.core.handlers.one_group import OneGroup
+
+AT = datetime(2027, 3, 1, 12, tzinfo=UTC)
+
+
+def overdue(crop: str) -> Item:
+    """Return the overdue item of a sowing read at 18 °C on its first day, 40 days later."""
+    group = OneGroup(AT)
+    group.ask(SetTray(codes=("T1",), rows=2, cols=6))
+    group.ask(Sow(where=Where(trays=("T1",)), crop=crop, cell_count=6))
+    group.ask(Temp(where=Where(trays=("T1",)), temp_c=18.0))
+    for day in range(1, 41):
+        today = date(2027, 3, 1) + timedelta(days=day)
+        with group.database.transaction() as session:
+            garden = snapshot.garden(session, group.ids[0], today)
+        for found in due_rules.come_up(garden, today):
+            if found.kind is Work.OVERDUE:
+                return found
+    raise AssertionError("never overdue")
+
+
+def test_an_overdue_crop_with_a_table_names_the_temperature_it_was_reckoned_at() -> None:
+    found = overdue("tomato")
+    assert found.values["temp_logged"]
+    assert found.values["temp_c"] > 10
+
+
+def test_an_overdue_crop_without_a_table_claims_no_reading() -> None:
+    found = overdue("basil")
+    assert found.values["temp_c"] is None
+    assert not found.values["temp_logged"]
+    (line,) = work_lines((found,), Voice(today=date(2027, 4, 1)))
+    assert "°" not in line
