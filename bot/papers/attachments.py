@@ -8,14 +8,14 @@ so that a messenger's own name of a file sent before can be used again.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from bot.papers.read_group import read
 from bot.wording.voice import Voice
 from core.group.garden import Garden
 from core.records import snapshot
 from core.records.database import Database
-from core.scene import local_date
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -138,30 +138,3 @@ def _space(session: Session, garden: Garden, plan_id: int | None) -> Values:
             body = row.body
     space: Values = body.get("space", {})
     return space
-
-
-def read(session: Session, values: Values, now: datetime) -> tuple[Garden, Voice]:
-    """Return the group's records and how to speak: as `values` say, else as the group does."""
-    group_id = int(values["group_id"])
-    row = snapshot.garden(session, group_id, _day(session, group_id, values, now))
-    site = row.site
-    return row, Voice(
-        today=_day(session, group_id, values, now),
-        language=str(values.get("language", site.language)),
-        fahrenheit=bool(values.get("fahrenheit", site.fahrenheit)),
-        inches=bool(values.get("inches", site.inches)),
-        zone=site.zone,
-        people={number: member.name for number, member in row.members.items()},
-        bot_name=str(values.get("bot_name", "")),
-    )
-
-
-def _day(session: Session, group_id: int, values: Values, now: datetime) -> date:
-    from core.records import models as m
-
-    if values.get("on"):
-        return date.fromisoformat(str(values["on"]))
-    group = session.get(m.Group, group_id)
-    if group is None:
-        raise LookupError(group_id)
-    return local_date(now, group.zone)

@@ -32,7 +32,7 @@ def content(database: Database, values: Mapping[str, Any], now: datetime) -> byt
     Raises LookupError for a group that is none, KeyError for a grid that is none.
     Checked by: tests/pictures/test_labels.py.
     """
-    from bot.papers.attachments import read
+    from bot.papers.read_group import read
 
     with database.transaction() as session:
         garden, voice = read(session, values, now)

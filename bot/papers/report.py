@@ -34,7 +34,7 @@ def content(database: Database, values: Mapping[str, Any], now: datetime) -> byt
 
     Checked by: tests/pictures/test_report.py.
     """
-    from bot.papers.attachments import read
+    from bot.papers.read_group import read
 
     with database.transaction() as session:
         garden, voice = read(session, values, now)

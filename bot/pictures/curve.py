@@ -16,8 +16,8 @@ from bot.wording.voice import Voice
 from core.group.garden import Garden, SowingOf
 from core.group.growing import follow
 from core.group.sowing_counts import counts_of
-from core.handlers.sowing import said_window
 from core.replies.reports import WindowSaid
+from core.shown.windows import said_window
 
 HIGH = 190.0
 MOST = 6

@@ -14,8 +14,8 @@ from bot.wording.drawn import pictures as words
 from bot.wording.voice import Voice
 from core.group.garden import Garden, Happening
 from core.group.shelf_light import figure_of
-from core.handlers.readings import light_of
 from core.requests import TempKind
+from core.shown.shelf_light import light_of
 from core.trade.light.lamp import LAMPS
 
 SPAN = timedelta(days=30)

@@ -16,11 +16,11 @@ from bot.wording.drawn import pictures as words
 from bot.wording.replies.notices import work_lines
 from bot.wording.voice import Voice
 from core.cells import Cell
-from core.due.items import due_items
-from core.group.aim import taken_cells
+from core.due.open_work import due_items
 from core.group.garden import Garden, TrayOf
-from core.handlers.looks import tray_line
+from core.group.standing import taken_cells
 from core.replies.looks import SowingLine
+from core.shown.tray_lines import tray_line
 
 ROW_ROOM = 18.0  # for the row letters
 TALLEST = 560.0  # of the cells together
@@ -33,7 +33,7 @@ SPARE = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789abcdefghkmnpqrstuvwxyz"
 
 def drawing(garden: Garden, tray: str, voice: Voice) -> Drawing:
     """Return the map of a tray; raise TrayUnknown for one that is not there."""
-    from core.group.aim import tray_named
+    from core.group.standing import tray_named
 
     found = tray_named(garden, tray)
     line = tray_line(garden, found, voice.today)

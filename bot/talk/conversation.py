@@ -25,6 +25,7 @@ from bot.wording.voice import Voice
 from core import requests as r
 from core.errors import UserError, WhichGroup
 from core.handlers.table import answer
+from core.languages import LANGUAGES
 from core.records import models as m
 from core.records import outbox, people, snapshot
 from core.records.prepared import rows, table
@@ -218,7 +219,7 @@ def _messages(
         now,
         private=incoming.private,
         bot_name=bot_name,
-        language=incoming.language if incoming.language in ("en", "es") else None,
+        language=incoming.language if incoming.language in LANGUAGES else None,
     )
     scene = scene_of(caller, incoming, now, inbox_id)
     match incoming.event:

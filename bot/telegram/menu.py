@@ -19,10 +19,10 @@ from bot.operate.clock import Clock
 from bot.telegram.client import Client
 from bot.wording.pieces.help import help_line
 from bot.wording.voice import Voice
+from core.languages import LANGUAGES
 
 log = logging.getLogger(__name__)
 
-LANGUAGES = ("en", "es")
 DEFAULT_LANGUAGE = "en"
 DESCRIPTION_MOST = 256
 HIDDEN = "buttons"  # a section of the table that nobody types

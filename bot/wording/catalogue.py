@@ -11,8 +11,6 @@ import gettext
 import io
 from importlib import resources
 
-LANGUAGES = ("en", "es")
-
 
 @functools.cache
 def translations(language: str) -> gettext.NullTranslations:

@@ -16,7 +16,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
-from bot.wording.catalogue import LANGUAGES
+from core.languages import LANGUAGES
 from core.trade.cautions import CAUTIONS
 from core.trouble.questions import QUESTIONS
 from core.trouble.rules import RULES

@@ -1,4 +1,4 @@
-"""What is due in a group on a day: pure functions of its records.
+"""Kinds of work, and one piece of it.
 
 Each kind of work has its rule in `core/due/rules.py`; an item says what, where, since when, and
 on which later days it is said again while nobody has done it.
@@ -11,8 +11,6 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from typing import Any
-
-from core.group.garden import Garden
 
 
 class Work(StrEnum):
@@ -86,24 +84,3 @@ class Item:
         """Whether the day's round speaks of it: on its day, then at the rule's rhythm."""
         late = (day - self.since).days
         return late >= 0 and late % REPEAT_DAYS[self.kind] == 0
-
-
-def due_items(garden: Garden, today: date) -> tuple[Item, ...]:
-    """Return all open work of a day, most pressing first, then by tray and sowing."""
-    from core.due.rules import RULES
-
-    order = {work: place for place, work in enumerate(Work)}
-    items = [item for rule in RULES for item in rule(garden, today)]
-    return tuple(
-        sorted(
-            items,
-            key=lambda i: (
-                order[i.kind],
-                i.shelf or "",
-                len(i.tray or ""),
-                i.tray or "",
-                int((i.sowing or "S0")[1:]),
-                i.crop or "",
-            ),
-        )
-    )

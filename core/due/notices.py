@@ -13,7 +13,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from core.due.items import NUDGED, Item, Work, due_items
+from core.due.items import NUDGED, Item, Work
+from core.due.open_work import due_items
 from core.group.garden import Garden, Site
 from core.group.growing import follow
 from core.requests import TempKind

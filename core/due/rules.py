@@ -9,10 +9,10 @@ from typing import Any
 
 from core.due.items import Item, Work
 from core.group import breaks, outlook
-from core.group.cover import gaps_ahead
+from core.group.cover import Gap, gaps_ahead
 from core.group.garden import Garden, SowingOf
-from core.group.growing import Growing, Stage, follow
-from core.replies.duty import GapSaid
+from core.group.growing import Growing, Stage
+from core.group.standing import standing
 from core.scene import local_date
 from core.trade.crops.hardiness import timing_days
 from core.trade.crops.table import crop_by_id
@@ -37,12 +37,6 @@ GIVE_UP_DAYS = 45
 """Overdue and never counted: stop saying it after so long; common practice."""
 
 Rule = Callable[[Garden, date], Iterator[Item]]
-
-
-def standing(garden: Garden) -> list[tuple[SowingOf, Growing]]:
-    """Return what is not finished, with where it stands."""
-    pairs = ((sowing, follow(sowing)) for sowing in garden.sowings)
-    return [pair for pair in pairs if pair[1].stage is not Stage.FINISHED]
 
 
 def item(kind: Work, since: date, sowing: SowingOf, growing: Growing, **values: Any) -> Item:
@@ -319,7 +313,7 @@ def uncovered(garden: Garden, today: date) -> Iterator[Item]:
             )
 
 
-def _gaps(garden: Garden, today: date) -> tuple[GapSaid, ...]:
+def _gaps(garden: Garden, today: date) -> tuple[Gap, ...]:
     return gaps_ahead(garden, today, 2 * UNCOVERED_DAYS)
 
 

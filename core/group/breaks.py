@@ -17,8 +17,7 @@ from enum import StrEnum
 from core.group import outlook
 from core.group.garden import Garden
 from core.group.growing import Stage
-from core.plan.question import is_fine
-from core.trade.crops.table import crop_by_id
+from core.trade.crops.table import crop_by_id, is_fine
 from core.trade.water.gaps import CAPILLARY_DAYS
 
 LONG_DAYS = 3

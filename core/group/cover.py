@@ -6,12 +6,11 @@ which somebody is on duty for it. A group without any rota is taken to come ever
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from core.group import outlook
 from core.group.garden import DutyOf, Garden
-from core.replies.duty import Cover, CoverOffer, GapSaid
 from core.scene import local_date
 from core.trade.water.gaps import TraySpan, WaterGap, water_gaps
 
@@ -20,6 +19,51 @@ LOAD_DAYS = 28
 """The load of a member is counted over so many days either side of today."""
 
 MOST_OFFERS = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """Days on which nobody comes though trays may dry out.
+
+    Attributes:
+        first, last: first and last day without anybody, local dates, both included.
+        dry_on: date from which the first tray may need water.
+        trays: codes, the thirstiest first.
+        likely: by the usual interval too, not only by the careful one.
+    """
+
+    first: date
+    last: date
+    dry_on: date
+    trays: tuple[str, ...]
+    likely: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoverOffer:
+    """A day that a member could take; chosen so that the load is shared fairly.
+
+    Attributes:
+        load: duty days of that member in the four weeks either side of today; count.
+    """
+
+    member: int
+    name: str
+    day: date
+    load: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cover:
+    """What the coming days lack, and who could fill it.
+
+    Attributes:
+        closed: gaps whose every day is closed, so that nobody can fill them.
+    """
+
+    gaps: tuple[Gap, ...] = ()
+    offers: tuple[CoverOffer, ...] = ()
+    closed: bool = False
 
 
 def cover(garden: Garden, today: date) -> Cover:
@@ -51,7 +95,7 @@ def spans(garden: Garden, today: date) -> list[TraySpan]:
     return found
 
 
-def gaps_ahead(garden: Garden, today: date, days: int = AHEAD_DAYS) -> tuple[GapSaid, ...]:
+def gaps_ahead(garden: Garden, today: date, days: int = AHEAD_DAYS) -> tuple[Gap, ...]:
     """Return the stretches of the coming days that some tray may not last, by their days."""
     until = today + timedelta(days=days)
     every = [today + timedelta(days=n) for n in range(days + 1)]
@@ -65,7 +109,7 @@ def gaps_ahead(garden: Garden, today: date, days: int = AHEAD_DAYS) -> tuple[Gap
             if gap.dry_on <= last and first <= last:
                 found.setdefault((first, last), []).append(gap)
     return tuple(
-        GapSaid(
+        Gap(
             first=first,
             last=last,
             dry_on=max(first, min(gap.dry_on for gap in gaps)),
@@ -80,7 +124,7 @@ def _thirst(gap: WaterGap) -> tuple[date, int, str]:
     return gap.dry_on, len(gap.tray), gap.tray
 
 
-def _open_days(garden: Garden, gap: GapSaid) -> list[date]:
+def _open_days(garden: Garden, gap: Gap) -> list[date]:
     days = (gap.last - gap.first).days + 1
     every = [gap.first + timedelta(days=n) for n in range(days)]
     return [day for day in every if not garden.closed(day)]

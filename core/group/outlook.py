@@ -10,10 +10,11 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from core.group.garden import Garden, ShelfOf, SowingOf
-from core.group.growing import Growing, Stage, follow
+from core.group.growing import Growing
 from core.group.shelf_light import last_light as last_light
 from core.group.shelf_light import shelf_dli as shelf_dli
 from core.group.shelf_light import shelf_hours as shelf_hours
+from core.group.standing import Standing, standing
 from core.requests import Moisture, TempKind
 from core.trade.crops.emergence_table import Outcome, emergence_row
 from core.trade.crops.hardiness import hardiness_of, timing_days
@@ -25,8 +26,8 @@ from core.trade.frost.dates import FrostDates
 from core.trade.frost.store import frost_from_values
 from core.trade.hardening import course as hc
 from core.trade.hardening import plan as hd
+from core.trade.stage import TrayStage
 from core.trade.water import interval as wt
-from core.trouble.rules import TrayStage
 
 TRUE_LEAVES_AFTER = timedelta(days=10)
 """Seed leaves last about so long after the first seedling shows; from memory."""
@@ -163,14 +164,9 @@ def speed_of(garden: Garden, sowing: SowingOf, growing: Growing) -> tuple[float,
 # --- water --------------------------------------------------------------------------------
 
 
-def in_tray(garden: Garden, tray: str) -> list[tuple[SowingOf, Growing]]:
+def in_tray(garden: Garden, tray: str) -> list[Standing]:
     """Return what lives in a tray."""
-    found = ((sowing, follow(sowing)) for sowing in garden.sowings)
-    return [
-        (sowing, growing)
-        for sowing, growing in found
-        if growing.tray == tray and growing.stage is not Stage.FINISHED
-    ]
+    return [pair for pair in standing(garden) if pair[1].tray == tray]
 
 
 def tray_stage(living: list[tuple[SowingOf, Growing]], day: date) -> TrayStage:

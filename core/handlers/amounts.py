@@ -9,9 +9,9 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from core.errors import LotUnknown, ValueAbsurd
-from core.group.aim import free_cells
 from core.group.garden import Garden, LotOf, SowingOf
 from core.group.sowing_counts import record_of, survival_record
+from core.group.standing import free_cells
 from core.handlers.lots import judged
 from core.records import snapshot
 from core.replies.amounts import AmountSaid, GerminationTaken, TraysFilled

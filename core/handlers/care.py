@@ -10,8 +10,9 @@ from sqlalchemy.orm import Session
 
 from core.errors import NoTraysYet, ValueAbsurd
 from core.group import outlook
-from core.group.aim import sowings_meant, standing, trays_meant
 from core.group.garden import Garden, Happening, SowingOf
+from core.group.standing import standing
+from core.handlers.aim import sowings_meant, trays_meant
 from core.handlers.doers import doer, named
 from core.handlers.sowing import day_of
 from core.records import snapshot

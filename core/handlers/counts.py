@@ -8,16 +8,18 @@ from sqlalchemy.orm import Session
 
 from core.errors import CountFalls, CountTooHigh
 from core.group import outlook
-from core.group.aim import Standing, choose, sowings_meant
 from core.group.garden import Garden, SowingOf
+from core.group.standing import Standing
+from core.handlers.aim import choose, sowings_meant
 from core.handlers.doers import doer, named
-from core.handlers.sowing import day_of, said_window
+from core.handlers.sowing import day_of
 from core.records import snapshot
 from core.records.acts import Entry, write_act
 from core.replies.base import Choice, Reply
 from core.replies.reports import CountRecorded
 from core.requests import Up
 from core.scene import Scene
+from core.shown.windows import said_window
 from core.trade.crops.standards import standard
 from core.trade.crops.table import crop_by_id
 from core.trade.statistics.germination_standard import Verdict, compare_with_standard

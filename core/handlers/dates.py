@@ -9,8 +9,8 @@ from sqlalchemy.orm import Session
 
 from core.errors import NoFrostYet, PlantOutDateNeeded
 from core.group import outlook
-from core.group.aim import standing
 from core.group.garden import Garden
+from core.group.standing import standing
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.dates import (

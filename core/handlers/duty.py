@@ -8,9 +8,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from core.errors import CoordinatorsOnly, MemberUnknown
-from core.group.aim import trays_meant
 from core.group.cover import cover, duty_days
 from core.group.garden import Garden
+from core.handlers.aim import trays_meant
 from core.handlers.closures import set_closed
 from core.handlers.start import coordinators
 from core.handlers.swaps import swap

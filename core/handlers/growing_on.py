@@ -7,9 +7,10 @@ from sqlalchemy.orm import Session
 from core.cells import Cell, cells_text
 from core.errors import CellsEmpty, CountTooHigh, NoRoom
 from core.group import outlook
-from core.group.aim import choose, one_sowing, sowings_meant, tray_named
 from core.group.garden import Garden, SowingOf
 from core.group.growing import follow
+from core.group.standing import tray_named
+from core.handlers.aim import choose, one_sowing, sowings_meant
 from core.handlers.doers import doer, named
 from core.handlers.sowing import cells_meant, day_of
 from core.records import models as m

@@ -5,9 +5,10 @@ from __future__ import annotations
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.group.aim import sowings_meant, standing, trays_meant
 from core.group.garden import Garden
 from core.group.labels import labels
+from core.group.standing import standing
+from core.handlers.aim import sowings_meant, trays_meant
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply

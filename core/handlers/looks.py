@@ -6,28 +6,25 @@ from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
 
-from core.cells import cells_text
-from core.due.items import Item, due_items
+from core.due.items import Item
+from core.due.open_work import due_items
 from core.errors import NoTraysYet, ShelfUnknown
 from core.group import outlook
-from core.group.aim import free_cells, standing, tray_named
-from core.group.garden import Garden, SowingOf, TrayOf
-from core.group.growing import Growing
-from core.handlers.readings import light_of
-from core.handlers.sowing import said_window
+from core.group.garden import Garden
+from core.group.standing import standing, tray_named
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.looks import (
     DueSaid,
     ShelfSaid,
-    SowingLine,
     SpaceSaid,
-    TrayLine,
     TraySaid,
     TraysSaid,
 )
 from core.requests import Due, ShowShelf, ShowTray, Trays
 from core.scene import Scene
+from core.shown.shelf_light import light_of
+from core.shown.tray_lines import sowing_line, tray_line
 
 AHEAD = 14  # days looked ahead for the next work
 
@@ -77,41 +74,6 @@ def trays(request: Trays, scene: Scene, session: Session) -> Reply:
             for sowing, growing in standing(garden)
             if growing.tray is None
         ),
-    )
-
-
-def tray_line(garden: Garden, tray: TrayOf, today: date) -> TrayLine:
-    """Return one tray with what lives in it."""
-    return TrayLine(
-        tray=tray.code,
-        shelf=tray.shelf,
-        rows=tray.rows,
-        cols=tray.cols,
-        free=len(free_cells(garden, tray)),
-        sowings=tuple(
-            sowing_line(garden, sowing, growing, today)
-            for sowing, growing in standing(garden)
-            if growing.tray == tray.code
-        ),
-        check_on=outlook.tray_check_on(garden, tray.code, today),
-    )
-
-
-def sowing_line(garden: Garden, sowing: SowingOf, growing: Growing, today: date) -> SowingLine:
-    """Return one sowing as lists show it."""
-    return SowingLine(
-        sowing=sowing.code,
-        crop=sowing.crop,
-        variety=sowing.variety,
-        cells=cells_text(growing.cells),
-        sown_on=sowing.sown_on,
-        stage=growing.stage.value,
-        up=growing.up,
-        alive=growing.alive,
-        seeds=sowing.seeds,
-        window=said_window(garden, sowing, today) if growing.first_up_on is None else None,
-        lot=sowing.lot,
-        plant_out=outlook.out_about(garden, sowing, growing, today),
     )
 
 

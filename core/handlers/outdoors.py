@@ -8,9 +8,9 @@ from sqlalchemy.orm import Session
 
 from core.errors import CellsEmpty, CountTooHigh, UserError, ValueAbsurd
 from core.group import outlook
-from core.group.aim import choose, one_sowing, sowings_meant
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing, Stage, follow
+from core.handlers.aim import choose, one_sowing, sowings_meant
 from core.handlers.doers import doer, named
 from core.handlers.growing_on import learn
 from core.handlers.sowing import day_of

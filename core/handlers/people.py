@@ -6,7 +6,8 @@ from sqlalchemy import delete, func, or_, select, update
 from sqlalchemy.orm import Session
 
 from core.errors import MemberUnknown, NameTaken, NotMember, WhoAreYou
-from core.handlers.start import LANGUAGES
+from core.handlers.name_cautions import name_cautions
+from core.languages import LANGUAGES
 from core.records import models as m
 from core.records import people, snapshot
 from core.replies.base import Reply
@@ -23,30 +24,9 @@ from core.replies.people import (
 from core.requests import Export, ForgetMe, Me, SetMember
 from core.scene import Scene
 from core.set_up_errors import LanguageUnknown, LastCoordinator
-from core.trade.cautions import Trigger, cautions_for
 
 FORMER = "former member"
 LONGEST_NAME = 40
-
-
-def full_name(name: str) -> bool:
-    """Whether a name looks like a first and a last name: two words that begin with a capital."""
-    words = [word for word in name.split() if word[:1].isupper() and len(word.strip(".")) > 1]
-    return len(words) >= 2
-
-
-def name_cautions(session: Session, group_id: int | None, name: str | None) -> tuple[str, ...]:
-    """Return the caution on children's names for a full name, once in the life of a group.
-
-    Call it with a member's new name or a helper's: a full name may be a child's.
-    """
-    if group_id is None or name is None or not full_name(name):
-        return ()
-    group = session.get_one(m.Group, group_id)
-    if (group.set_up or {}).get("children_said"):
-        return ()
-    group.set_up = {**(group.set_up or {}), "children_said": True}
-    return tuple(caution.id for caution in cautions_for(Trigger.CHILD_NAMED))
 
 
 def set_member(request: SetMember, scene: Scene, session: Session) -> Reply:
@@ -302,4 +282,4 @@ def export(request: Export, scene: Scene, session: Session) -> Reply:
 
 HANDLERS = {SetMember: set_member, Me: me, ForgetMe: forget_me, Export: export}
 
-__all__ = ["HANDLERS", "full_name", "leave", "name_cautions"]
+__all__ = ["HANDLERS", "leave"]

@@ -12,7 +12,6 @@ from core.errors import NoSuchSowing
 from core.group.garden import Garden, SowingOf
 from core.group.growing import follow
 from core.group.sowing_counts import counts_of, emergence_over
-from core.handlers.sowing import said_window
 from core.records import snapshot
 from core.replies.base import Choice, Option, Reply
 from core.replies.results import Compared, CurveLine, CurveSaid, ResultsSaid, SideSaid
@@ -27,6 +26,7 @@ from core.results.trial import (
     sowings_named,
 )
 from core.scene import Scene
+from core.shown.windows import said_window
 from core.trade.statistics.compare import compare_sowings
 from core.trade.statistics.germination import germination_statistics
 from core.trade.statistics.germination_counts import GerminationCounts

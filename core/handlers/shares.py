@@ -12,9 +12,9 @@ from sqlalchemy.orm import Session
 
 from core.errors import UserError, ValueAbsurd
 from core.group import outlook
-from core.group.aim import Standing, standing
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing, Stage
+from core.group.standing import Standing, standing
 from core.handlers.amounts import survival_here
 from core.handlers.dates import lowest_night
 from core.handlers.doers import doer

@@ -6,8 +6,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from core.errors import ShelfUnknown, TrayUnknown, ValueAbsurd
-from core.group.aim import standing
 from core.group.garden import Garden
+from core.group.standing import standing
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply

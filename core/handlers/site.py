@@ -8,7 +8,8 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from core.handlers import first_minute as fm
-from core.handlers.start import LANGUAGES, look_again
+from core.handlers.start import look_again
+from core.languages import LANGUAGES
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Option, Reply

@@ -15,23 +15,18 @@ from core.errors import (
     NoRoom,
 )
 from core.group import outlook
-from core.group.aim import (
-    free_cells,
-    free_text,
-    taken_cells,
-    tray_named,
-)
-from core.group.garden import Garden, LotOf, SowingOf, TrayOf, sowing_code
+from core.group.garden import Garden, LotOf, TrayOf, sowing_code
+from core.group.standing import free_cells, free_text, taken_cells, tray_named
 from core.handlers.doers import doer, named
 from core.records import models as m
 from core.records import snapshot
 from core.records.acts import write_act
 from core.replies.base import Choice, Option, Reply
-from core.replies.reports import Sown, WindowSaid
+from core.replies.reports import Sown
 from core.requests import Report, Sow
 from core.scene import Scene
+from core.shown.windows import said_window
 from core.trade.crops.table import Crop, crop_by_id
-from core.trade.emergence.forecast import Forecast
 
 OLDEST = timedelta(days=400)
 """A report of a day longer ago than this is taken for a slip."""
@@ -46,28 +41,6 @@ def day_of(request: Report, scene: Scene, *, earliest: date | None = None, what:
     if on < least:
         raise DateTooOld(given=on, earliest=least, what=what or "today")
     return on
-
-
-def window(forecast: Forecast, temp_basis: str) -> WindowSaid:
-    """Return a forecast as replies carry it."""
-    basis = forecast.basis
-    kind = "site" if basis.kind == "table" and basis.site.sowings else basis.kind.value
-    return WindowSaid(
-        p10=forecast.p10_on,
-        p50=forecast.p50_on,
-        p90=forecast.p90_on,
-        basis=kind,
-        temp_c=basis.ahead_temp_c,
-        temp_basis="logged" if basis.days_logged else temp_basis,
-        flags=tuple(sorted(flag.value for flag in forecast.flags)),
-    )
-
-
-def said_window(garden: Garden, sowing: SowingOf, today: date) -> WindowSaid:
-    """Return a sowing's window as replies carry it."""
-    return window(
-        outlook.emergence(garden, sowing, today), outlook.usual_temp(garden, sowing.tray)[1]
-    )
 
 
 def sow(request: Sow, scene: Scene, session: Session) -> Reply:

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from core.errors import CoordinatorsOnly, WhichGroup
 from core.handlers import first_minute as fm
+from core.languages import LANGUAGES
 from core.records import models as m
 from core.records import people, snapshot
 from core.records.acts import lock_group
@@ -25,7 +26,6 @@ from core.replies.start import (
 from core.requests import Help, ShowTray, Start
 from core.scene import Scene
 
-LANGUAGES = ("en", "es")
 TRAY_LINK = "tray-"
 
 # words of the buttons of the first minute, after `/start`
@@ -77,9 +77,9 @@ def look_again(group: m.Group, scene: Scene) -> None:
 
 
 def _tray(payload: str, scene: Scene, session: Session) -> Reply:
-    from core.handlers.table import answer
+    from core.handlers.looks import tray
 
-    return answer(ShowTray(tray=payload.removeprefix(TRAY_LINK).upper()), scene, session)
+    return tray(ShowTray(tray=payload.removeprefix(TRAY_LINK).upper()), scene, session)
 
 
 def _set_up(payload: str, scene: Scene, session: Session) -> Reply:
@@ -129,7 +129,7 @@ def _welcome(payload: str, scene: Scene, session: Session) -> Reply:
         raise WhichGroup(groups=tuple((group.id, group.name) for group in groups))
     if scene.group_id is None:
         return Welcomed(groups=tuple(g.name for g in groups), due=None, private=scene.private)
-    from core.due.items import due_items
+    from core.due.open_work import due_items
 
     garden = snapshot.garden(session, scene.group_id, scene.today)
     items = due_items(garden, scene.today)

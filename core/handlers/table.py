@@ -93,7 +93,7 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
     handlers: Mapping[type, Handler] = subject.HANDLERS
     reply = handlers[type(request)](request, scene, session)
     if isinstance(reply, Wrote) and reply.for_name is not None:
-        from core.handlers.people import name_cautions
+        from core.handlers.name_cautions import name_cautions
 
         cautions = name_cautions(session, scene.group_id, reply.for_name)
         reply = replace(reply, cautions=(*reply.cautions, *cautions))

@@ -8,8 +8,9 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from core.errors import UserError
-from core.group.aim import Standing, sowings_meant, standing
 from core.group.garden import Garden
+from core.group.standing import Standing, standing
+from core.handlers.aim import sowings_meant
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply

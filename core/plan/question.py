@@ -19,16 +19,11 @@ from core.plan.space import POTS_A_PLACE, plan_shelves, usual_tray_cells
 from core.plan.wishes import PlanInstance, PlanShelf, PlanWish
 from core.plan_errors import PlanTooLate, SeedTooPoor
 from core.requests import PlanItem
-from core.trade.crops.row import Crop, GerminationLight
-from core.trade.crops.table import crop_by_id
+from core.trade.crops.table import crop_by_id, is_fine
 from core.trade.dates.schedule import Indoors, Schedule
 from core.trade.frost.dates import FrostDates
 from core.trade.seed.amounts import SowingSize, sowing_size
 from core.trade.statistics.intervals import Beta
-
-FINE_PER_GRAM = 2000.0
-"""Seeds a gram from which seed is fine: celery and petunia, not lettuce. From memory. Seed
-that germinates in the light lies on the surface and dries as fast: it counts as fine too."""
 
 GAP_WEEKS = 2
 """Weeks between two sowings of one crop: common practice."""
@@ -205,14 +200,6 @@ def first_monday(today: date) -> date:
     """Return the Monday of this week, from Friday on of the next: too little of it is left."""
     monday = today - timedelta(days=today.weekday())
     return monday if today.weekday() <= 3 else monday + timedelta(weeks=1)
-
-
-def is_fine(crop: Crop) -> bool:
-    """Whether seed is so small, or lies so shallow, that it dies of one dry day."""
-    per_gram = crop.seeds_per_gram_max or crop.seeds_per_gram_min
-    if crop.germination_light is GerminationLight.LIGHT:
-        return True
-    return per_gram is not None and per_gram >= FINE_PER_GRAM
 
 
 def _less_kept(

@@ -5,53 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from core.group.cover import Cover
 from core.group.garden import ClosureOf, DutyOf
 from core.replies.base import Choice, Reply
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GapSaid:
-    """Days on which nobody comes though trays may dry out.
-
-    Attributes:
-        first, last: first and last day without anybody, local dates, both included.
-        dry_on: date from which the first tray may need water.
-        trays: codes, the thirstiest first.
-        likely: by the usual interval too, not only by the careful one.
-    """
-
-    first: date
-    last: date
-    dry_on: date
-    trays: tuple[str, ...]
-    likely: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoverOffer:
-    """A day that a member could take; chosen so that the load is shared fairly.
-
-    Attributes:
-        load: duty days of that member in the four weeks either side of today; count.
-    """
-
-    member: int
-    name: str
-    day: date
-    load: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cover:
-    """What the coming days lack, and who could fill it.
-
-    Attributes:
-        closed: gaps whose every day is closed, so that nobody can fill them.
-    """
-
-    gaps: tuple[GapSaid, ...] = ()
-    offers: tuple[CoverOffer, ...] = ()
-    closed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,10 +11,11 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from core.trade.stage import TrayStage
 from core.trouble.conditions import Outcome, Value, evaluate
 from core.trouble.evidence import Basis, CropLimits, Evidence, Origin, with_computed
 from core.trouble.questions import QUESTIONS, Question
-from core.trouble.rules import Rule, Strength, TrayStage, rules_of
+from core.trouble.rules import Rule, Strength, rules_of
 from core.trouble.symptoms import SymptomMatch
 
 MAX_QUESTIONS = 2

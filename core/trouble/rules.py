@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Any
 
 from core.trade.cautions import CAUTIONS, Trigger
+from core.trade.stage import TrayStage
 from core.trade.tables.registry import (
     Complaint,
     Problem,
@@ -35,16 +36,6 @@ from core.trouble.evidence import (
     variables_if_sound,
     with_computed,
 )
-
-
-class TrayStage(StrEnum):
-    """How far the plants of a tray have come."""
-
-    BEFORE_EMERGENCE = "before_emergence"
-    COTYLEDON = "cotyledon"
-    TRUE_LEAVES = "true_leaves"
-    POTTED = "potted"
-    HARDENING = "hardening"
 
 
 class Strength(StrEnum):

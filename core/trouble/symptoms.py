@@ -19,9 +19,9 @@ from typing import Any
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from core.trade.stage import TrayStage
 from core.trade.tables.registry import Complaint, Problem, ident, plain, register, text
 from core.trouble.evidence import variables_if_sound
-from core.trouble.rules import TrayStage
 from core.trouble.sentence import Token, Word, fold, words_of
 
 MIN_COVERAGE = 0.78  # share of a wording's weight that the sentence must hold

@@ -8,14 +8,14 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.group import outlook
-from core.group.aim import Standing
 from core.group.garden import Garden, Happening, SowingOf
 from core.group.growing import Growing, Stage
+from core.group.standing import Standing
 from core.trade.crops.table import Crop, GerminationLight, crop_by_id
 from core.trade.hardening import plan as hd
 from core.trade.light.lamp import LAMPS, LightUnit, dli_mol, ppfd_from_reading
+from core.trade.stage import TrayStage
 from core.trouble.evidence import CropValues, Evidence, Origin
-from core.trouble.rules import TrayStage
 
 FRESH = timedelta(days=7)
 """A temperature or light reading older than this no longer speaks of today; common practice."""

@@ -11,7 +11,7 @@ import pytest
 from sqlalchemy import func, select
 
 from bot.terminal.demo import GROUP_NAME, MEMBERS, play, script, seed
-from core.due.items import due_items
+from core.due.open_work import due_items
 from core.records import models as m
 from core.records import snapshot
 from core.records.database import Database

@@ -6,22 +6,15 @@ from bot.grammar import command_of
 from bot.grammar import problems as p
 from bot.grammar.files import FileUnclear
 from bot.message import Button, Message
+from bot.wording.pieces.short import short
 from bot.wording.voice import Voice
 from core.requests import CropInfo, Help
-
-MOST_TYPED = 60  # characters of what was typed that are said back
 
 
 def example(command: str) -> str:
     """Return the plainest line of a command; its bare word when it has none."""
     found = command_of(command)
     return found.examples[0] if found else f"/{command}"
-
-
-def short(typed: str) -> str:
-    """Return what was typed in one line, cut to be said back."""
-    typed = " ".join(typed.split())
-    return typed if len(typed) <= MOST_TYPED else typed[: MOST_TYPED - 1].rstrip() + "…"
 
 
 def _line(text: str) -> Message:

@@ -15,7 +15,7 @@ from babel.dates import format_date, format_skeleton
 from bot.grammar import Echo, Line
 from bot.grammar.quantities import LUX_PER_FOOT_CANDLE
 from bot.message import Button, Message
-from bot.wording.mistakes.grammar import short
+from bot.wording.pieces.short import short
 from bot.wording.voice import Voice
 from core.requests import Request, SetFrost
 

@@ -9,13 +9,14 @@ from bot.message import Button, Message
 from bot.wording.pieces.buttons import Row
 from bot.wording.voice import Voice
 from core import requests as q
+from core.group.cover import Cover
 from core.group.garden import ClosureOf, DutyOf
 from core.replies import duty as r
 
 MOST_LINES = 12
 
 
-def cover_lines(voice: Voice, cover: r.Cover) -> list[str]:
+def cover_lines(voice: Voice, cover: Cover) -> list[str]:
     """Return what nobody covers in the coming fortnight, a line each."""
     lines: list[str] = []
     for gap in cover.gaps[:4]:
@@ -56,7 +57,7 @@ def _some(voice: Voice, trays: tuple[str, ...]) -> str:
     )
 
 
-def cover_rows(voice: Voice, cover: r.Cover) -> tuple[Row, ...]:
+def cover_rows(voice: Voice, cover: Cover) -> tuple[Row, ...]:
     """Return a button for each offer."""
     return tuple(
         (
@@ -76,7 +77,7 @@ def span(voice: Voice, first: date, last: date) -> str:
     return voice.say("from {first} to {last}", first=voice.day(first), last=voice.day(last))
 
 
-def with_cover(text: list[str], cover: r.Cover, voice: Voice) -> Message:
+def with_cover(text: list[str], cover: Cover, voice: Voice) -> Message:
     """Return a message with what it leaves open and the offers as buttons."""
     return Message(
         text="\n".join([*text, *cover_lines(voice, cover)]), rows=cover_rows(voice, cover)

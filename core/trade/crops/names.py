@@ -4,12 +4,30 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from core.trade.tables.registry import Complaint, Problem
 
-if TYPE_CHECKING:
-    from core.trade.crops.row import Crop
+
+class Named(Protocol):
+    """What a crop is called: the part of its row that names need."""
+
+    @property
+    def id(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def synonyms(self) -> tuple[str, ...]: ...
+    @property
+    def name_es(self) -> str: ...
+    @property
+    def names_es(self) -> tuple[str, ...]: ...
+    @property
+    def plurals(self) -> tuple[str, ...]: ...
+    @property
+    def shared_names(self) -> tuple[str, ...]: ...
+    @property
+    def scientific_name(self) -> str: ...
 
 
 def fold(name: str) -> str:
@@ -40,7 +58,7 @@ def spanish_plurals(name: str) -> tuple[str, ...]:
     return (f"{first} {tail}", *both)
 
 
-def sure_keys(crop: Crop) -> dict[str, str]:
+def sure_keys(crop: Named) -> dict[str, str]:
     """Return folded form -> name as written, for every name that means this crop alone."""
     keys: dict[str, str] = {}
     for name in (crop.name, *crop.synonyms):
@@ -60,12 +78,12 @@ def loose_forms(name: str) -> tuple[str, ...]:
     return (name, *english_plurals(name), *spanish_plurals(name))
 
 
-def shared_keys(crop: Crop) -> dict[str, str]:
+def shared_keys(crop: Named) -> dict[str, str]:
     """Return folded form -> word as written, for the loose words this crop shares."""
     return {fold(form): name for name in crop.shared_names for form in loose_forms(name)}
 
 
-def name_clashes(crops: tuple[Crop, ...]) -> Iterable[Complaint]:
+def name_clashes(crops: tuple[Named, ...]) -> Iterable[Complaint]:
     """Yield a complaint for each name that two crops claim, a loose word included."""
     owners: dict[str, str] = {}
     for crop in crops:
@@ -79,7 +97,7 @@ def name_clashes(crops: tuple[Crop, ...]) -> Iterable[Complaint]:
                 yield _clash(crop, name, owners[key])
 
 
-def _clash(crop: Crop, name: str, other: str) -> Complaint:
+def _clash(crop: Named, name: str, other: str) -> Complaint:
     problem = Problem.NAME_COLLIDES
     return Complaint(
         row=crop.id, field="synonyms", problem=problem, values={"given": name, "other": other}

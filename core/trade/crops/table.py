@@ -170,3 +170,16 @@ def _match(found: _Found, *, typo: bool) -> CropMatch:
     if len(crops) == 1 and not found.loose:
         return CropMatch(crop=crops[0], typo=typo, name=found.name)
     return CropMatch(candidates=crops, typo=typo, name=found.name)
+
+
+FINE_PER_GRAM = 2000.0
+"""Seeds a gram from which seed is fine: celery and petunia, not lettuce. From memory. Seed
+that germinates in the light lies on the surface and dries as fast: it counts as fine too."""
+
+
+def is_fine(crop: Crop) -> bool:
+    """Whether seed is so small, or lies so shallow, that it dies of one dry day."""
+    per_gram = crop.seeds_per_gram_max or crop.seeds_per_gram_min
+    if crop.germination_light is GerminationLight.LIGHT:
+        return True
+    return per_gram is not None and per_gram >= FINE_PER_GRAM

@@ -19,8 +19,8 @@ from scipy.special import ndtr
 
 from core.requests import Moisture
 from core.trade.light.lamp import Basis
+from core.trade.stage import TrayStage
 from core.trade.tables.registry import number, register
-from core.trouble.rules import TrayStage
 
 USUAL_DAYS = 2.5
 """Interval of `USUAL_CELL_ML` cells in seed leaves at 21 C; common practice: every 2-3 days."""

@@ -8,8 +8,8 @@ import pytest
 from core.group.garden import Garden, Happening, ShelfOf, Site, TrayOf
 from core.group.outlook import tray_air
 from core.group.shelf_light import shelf_dli
+from core.trade.stage import TrayStage
 from core.trade.water.interval import prior_interval
-from core.trouble.rules import TrayStage
 
 DAY = date(2027, 3, 1)
 SITE = Site(

@@ -8,8 +8,9 @@ from datetime import UTC, date, datetime, time, timedelta
 import pytest
 
 from bot.wording.replies.notices import work_lines
-from core.due.items import Work, due_items
+from core.due.items import Work
 from core.due.notices import Day, due_now
+from core.due.open_work import due_items
 from core.group import outlook
 from core.group.breaks import (
     Check,

@@ -11,7 +11,7 @@ from sqlalchemy import select
 from bot.incoming import Event, Incoming
 from bot.talk.conversation import respond
 from core.errors import MemberUnknown, NameTaken, NotMember, WhoAreYou
-from core.handlers.people import full_name
+from core.handlers.name_cautions import full_name
 from core.handlers.table import answer
 from core.records import models as m
 from core.records import outbox, people, snapshot

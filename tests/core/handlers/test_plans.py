@@ -11,14 +11,15 @@ from hypothesis import strategies as st
 
 from bot.grammar import GrammarContext, parse
 from bot.wording.speak import speak
-from core.due.items import Work, due_items
+from core.due.items import Work
 from core.due.notices import Day, due_now
+from core.due.open_work import due_items
 from core.errors import CoordinatorsOnly, NoFrostYet, NoPlan, UserError, ValueAbsurd
 from core.group import outlook
 from core.group.garden import Garden
 from core.handlers.table import answer
 from core.plan.body import fullest_weeks, why_moved
-from core.plan.question import first_monday, is_fine, merged
+from core.plan.question import first_monday, merged
 from core.plan.season_plan import SeasonPlan, plan_season
 from core.plan.space import plan_shelves, usual_tray_cells
 from core.plan.wishes import PlanInstance, PlanShelf, PlanWish
@@ -48,7 +49,7 @@ from core.requests import (
     Sow,
     Where,
 )
-from core.trade.crops.table import crop_by_id
+from core.trade.crops.table import crop_by_id, is_fine
 from tests.core.handlers.one_group import OneGroup
 
 AT = datetime(2027, 2, 10, 9, tzinfo=UTC)  # a Wednesday

@@ -8,12 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.trade.stage import TrayStage
 from core.trouble.conditions import names_in
 from core.trouble.diagnosis import MAX_CAUSES, MAX_QUESTIONS, Cause, Diagnosis, diagnose
 from core.trouble.evidence import CropValues, Evidence, Origin
 from core.trouble.evidence_text import evidence_in
 from core.trouble.questions import QUESTIONS, Question
-from core.trouble.rules import RULES, Strength, TrayStage, example_basis
+from core.trouble.rules import RULES, Strength, example_basis
 from core.trouble.symptoms import SYMPTOMS, SymptomMatch, match_symptoms
 
 TOMATO = CropValues(

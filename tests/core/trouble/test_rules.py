@@ -7,10 +7,11 @@ from collections import Counter
 import pytest
 
 from core.trade.cautions import CAUTIONS, Trigger
+from core.trade.stage import TrayStage
 from core.trouble.conditions import comparisons_in, evaluate, names_in
 from core.trouble.evidence import VARIABLES, Basis, Evidence
 from core.trouble.questions import QUESTIONS
-from core.trouble.rules import RULES, Rule, ThresholdBasis, TrayStage, example_basis, rules_of
+from core.trouble.rules import RULES, Rule, ThresholdBasis, example_basis, rules_of
 from core.trouble.symptoms import SYMPTOMS, match_symptoms
 
 EVERY_RULE = pytest.mark.parametrize("rule", RULES.rows(), ids=lambda rule: rule.id)

@@ -9,7 +9,7 @@ import pytest
 from bot.wording.pieces.windows import window_lines
 from bot.wording.voice import Voice
 from core.group import outlook
-from core.handlers.sowing import window
+from core.shown.windows import window
 from core.trade.crops.emergence_table import Outcome, emergence_row
 from core.trade.crops.table import CROPS
 from core.trade.emergence.forecast import ForecastFlag, forecast_emergence

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from core.requests import Moisture
 from core.trade.light.lamp import Basis
+from core.trade.stage import TrayStage
 from core.trade.water.interval import (
     STAGES,
     MoistureReport,
@@ -20,7 +21,6 @@ from core.trade.water.interval import (
     prior_interval,
     vapour_deficit_kpa,
 )
-from core.trouble.rules import TrayStage
 
 USUAL = TrayAir(cell_ml=50, stage=TrayStage.COTYLEDON)
 LEVEL = st.sampled_from(Moisture)
