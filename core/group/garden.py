@@ -203,6 +203,7 @@ class Garden:
             of the site (outdoor temperatures), oldest first, of the last ninety days.
         plan: body of the accepted plan; `sown_items` the ids of its sowings that were sown.
         speeds: crop → (thermal time over the table's, seedlings) of sowings that came up.
+        worked_out: what pure functions of this garden keep, so that a look works it out once.
     """
 
     site: Site
@@ -220,6 +221,7 @@ class Garden:
     plan: Mapping[str, Any] | None = None
     sown_items: frozenset[str] = frozenset()
     speeds: Mapping[str, tuple[tuple[float, int], ...]] = field(default_factory=dict)
+    worked_out: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def with_reports(
         self,

@@ -233,6 +233,14 @@ def waterings(garden: Garden, tray: str) -> list[datetime]:
 
 def tray_interval(garden: Garden, tray: str, day: date) -> wt.Interval | None:
     """Return how long a tray lasts, learned from its moisture reports; None when it is empty."""
+    key = ("tray_interval", tray, day)
+    if key not in garden.worked_out:
+        garden.worked_out[key] = _tray_interval(garden, tray, day)
+    found: wt.Interval | None = garden.worked_out[key]
+    return found
+
+
+def _tray_interval(garden: Garden, tray: str, day: date) -> wt.Interval | None:
     living = in_tray(garden, tray)
     if not living:
         return None

@@ -12,8 +12,10 @@ Standing = tuple[SowingOf, Growing]
 
 def standing(garden: Garden) -> list[Standing]:
     """Return the sowings not finished, each with where it stands."""
-    pairs = [(sowing, follow(sowing)) for sowing in garden.sowings]
-    return [pair for pair in pairs if pair[1].stage is not Stage.FINISHED]
+    if "standing" not in garden.worked_out:
+        pairs = ((sowing, follow(sowing)) for sowing in garden.sowings)
+        garden.worked_out["standing"] = [p for p in pairs if p[1].stage is not Stage.FINISHED]
+    return list(garden.worked_out["standing"])
 
 
 def tray_named(garden: Garden, code: str) -> TrayOf:

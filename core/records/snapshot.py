@@ -183,6 +183,7 @@ class _Everyday(Garden):
         made = object.__new__(cls)
         object.__setattr__(made, "_later", reader.parts())
         object.__setattr__(made, "site", reader.site)
+        object.__setattr__(made, "worked_out", {})
         for part in at_once:
             getattr(made, part)
         return made
@@ -204,6 +205,7 @@ class _Everyday(Garden):
         made = object.__new__(_Everyday)
         object.__setattr__(made, "_later", {part: self._asked(part) for part in self._later})
         object.__setattr__(made, "site", self.site)
+        object.__setattr__(made, "worked_out", {})
         if of_trays is not None:
             object.__setattr__(made, "tray_reports", of_trays)
         if of_site is not None:
