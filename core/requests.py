@@ -293,10 +293,7 @@ class Season(Request):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Calendar(Request):
-    """The plan and duties as a calendar file; `file_*`: import closures."""
-
-    file_name: str | None = None
-    file_text: str | None = None
+    """The plan and duties as a calendar file."""
 
 
 # --- report -------------------------------------------------------------------------------
@@ -517,7 +514,7 @@ class Compare(Request):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CropInfo(Request):
-    """What the crop table says; `page` counts from 1 when no crop is named."""
+    """What the crop table says of a crop; without one, which crops it has."""
 
     crop: str | None = None
 

@@ -165,6 +165,3 @@ def _filled(garden: Garden, cells: int) -> tuple[TraysFilled, ...]:
     sizes = own or [size for size in USUAL_SIZES if kinds_with(size)]
     best = sorted(sizes, key=lambda size: (math.ceil(cells / size) * size - cells, -size))
     return tuple(TraysFilled(cells=size, trays=math.ceil(cells / size)) for size in best[:2])
-
-
-HANDLERS = {HowMany: how_many}

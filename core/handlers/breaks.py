@@ -40,6 +40,3 @@ def before_or_after(request: Break, scene: Scene, session: Session) -> Reply:
     return BreakAhead(
         plan=break_plan(garden, stretch, scene.today), begun=stretch.first <= scene.today
     )
-
-
-HANDLERS = {Break: before_or_after}

@@ -1,4 +1,4 @@
-"""The plan, the growing and the duties as a calendar file; closures from one."""
+"""The plan, the growing and the duties as a calendar file."""
 
 from __future__ import annotations
 
@@ -11,21 +11,13 @@ from core.group.garden import Garden
 from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.calendar import CalendarSaid
-from core.requests import Calendar, SetClosed
+from core.requests import Calendar
 from core.scene import Scene
 
 
 def calendar(request: Calendar, scene: Scene, session: Session) -> Reply:
-    """Say what the calendar file holds, in private with one's own duties alone.
-
-    A file that comes with the request is one of closures and answered as such.
-    """
+    """Say what the calendar file holds, in private with one's own duties alone."""
     assert scene.group_id is not None
-    if request.file_text is not None:
-        from core.handlers.table import answer
-
-        closed = SetClosed(file_name=request.file_name, file_text=request.file_text)
-        return answer(closed, scene, session)
     member = scene.member_id if scene.private else None
     garden = snapshot.garden(session, scene.group_id, scene.today)
     events = [e for e in events_of(session, garden, scene, member) if not e.cancelled]
@@ -45,6 +37,3 @@ def events_of(
     every = snapshot.all_sowings(session, garden.site.group_id)
     sown = frozenset(sowing.plan_item for sowing in every if sowing.plan_item)
     return calendar_events(garden, scene.today, sown=sown, member=member)
-
-
-HANDLERS = {Calendar: calendar}

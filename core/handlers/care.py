@@ -19,6 +19,7 @@ from core.records import snapshot
 from core.records.acts import Entry, write_act
 from core.replies.base import Reply
 from core.replies.reports import CareRecorded
+from core.report_kinds import ReportKind
 from core.requests import Fed, Moist, Note, Report, Watered
 from core.scene import Scene
 
@@ -45,7 +46,7 @@ def watered(request: Watered, scene: Scene, session: Session) -> Reply:
         scene,
         garden,
         request,
-        "watered",
+        ReportKind.WATERED,
         codes,
         on,
         values,
@@ -75,7 +76,7 @@ def moist(request: Moist, scene: Scene, session: Session) -> Reply:
     if request.where.empty:
         codes = tuple(c for c in codes if outlook.in_tray(garden, c)) or codes
     return _record(
-        session, scene, garden, request, "moist", codes, on, {"level": request.level.value}
+        session, scene, garden, request, ReportKind.MOIST, codes, on, {"level": request.level.value}
     )
 
 
@@ -102,7 +103,7 @@ def fed(request: Fed, scene: Scene, session: Session) -> Reply:
         if there
     )
     return _record(
-        session, scene, garden, request, "fed", codes, on, values, hints=hints, pots=pots
+        session, scene, garden, request, ReportKind.FED, codes, on, values, hints=hints, pots=pots
     )
 
 
@@ -130,23 +131,28 @@ def note(request: Note, scene: Scene, session: Session) -> Reply:
     values = {"text": request.text[:500]}
     if request.where.sowing or request.where.crop:
         found = sowings_meant(garden, request.where)
-        entries = tuple(Entry(kind="note", on=on, values=values, sowing=s.id) for s, _ in found)
+        entries = tuple(
+            Entry(kind=ReportKind.NOTE, on=on, values=values, sowing=s.id) for s, _ in found
+        )
         targets = tuple(s.code for s, _ in found)
     elif request.where.trays:
         targets = trays_meant(garden, request.where)
         entries = tuple(
-            Entry(kind="note", on=on, values=values, tray=garden.trays[code].id) for code in targets
+            Entry(kind=ReportKind.NOTE, on=on, values=values, tray=garden.trays[code].id)
+            for code in targets
         )
     elif request.where.shelf and request.where.shelf in garden.shelves:
         targets = (request.where.shelf,)
-        entries = (Entry(kind="note", on=on, values=values, shelf=garden.shelves[targets[0]].id),)
+        entries = (
+            Entry(kind=ReportKind.NOTE, on=on, values=values, shelf=garden.shelves[targets[0]].id),
+        )
     else:
-        targets, entries = (), (Entry(kind="note", on=on, values=values),)
+        targets, entries = (), (Entry(kind=ReportKind.NOTE, on=on, values=values),)
     did, for_name = doer(garden, request.for_whom)
     act = write_act(
         session,
         scene,
-        "note",
+        ReportKind.NOTE,
         entries,
         did=did,
         for_name=for_name,
@@ -178,7 +184,7 @@ def _record(
     scene: Scene,
     garden: Garden,
     request: Report,
-    kind: str,
+    kind: ReportKind,
     codes: tuple[str, ...],
     on: date,
     values: Mapping[str, Any],
@@ -231,6 +237,3 @@ def _next_checks(
     after = garden.with_reports(of_trays=reports)
     found = {code: outlook.tray_check_on(after, code, scene.today) for code in codes}
     return {code: max(day, scene.today) for code, day in found.items() if day is not None}
-
-
-HANDLERS = {Watered: watered, Moist: moist, Fed: fed, Note: note}

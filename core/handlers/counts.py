@@ -17,6 +17,7 @@ from core.records import snapshot
 from core.records.acts import Entry, write_act
 from core.replies.base import Choice, Reply
 from core.replies.reports import CountRecorded
+from core.report_kinds import ReportKind
 from core.requests import Up
 from core.scene import Scene
 from core.shown.windows import said_window
@@ -52,8 +53,8 @@ def up(request: Up, scene: Scene, session: Session) -> Reply:
     act = write_act(
         session,
         scene,
-        "up",
-        (Entry(kind="up", on=on, values={"total": total}, sowing=sowing.id),),
+        ReportKind.UP,
+        (Entry(kind=ReportKind.UP, on=on, values={"total": total}, sowing=sowing.id),),
         did=did,
         for_name=for_name,
         summary={"sowing": sowing.code, "crop": sowing.crop, "total": total},
@@ -98,6 +99,3 @@ def _awaited(garden: Garden, request: Up) -> Standing | Choice:
 def _still_coming(garden: Garden, sowing: SowingOf, on: date) -> bool:
     forecast = outlook.emergence(garden, sowing, on)
     return forecast.p90_on is None or on <= forecast.p90_on
-
-
-HANDLERS = {Up: up}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
@@ -271,6 +270,3 @@ def _mix_temps(garden: Garden, shelf: str, today: date) -> list[float]:
         and report.values.get("of", TempKind.MIX) == TempKind.MIX
         and timedelta(0) <= today - report.on < WEEK
     ]
-
-
-HANDLERS: dict[type, Callable[..., Reply]] = {When: when, CropInfo: crop_info}

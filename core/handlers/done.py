@@ -17,6 +17,7 @@ from core.records import snapshot
 from core.records.acts import Entry, write_act
 from core.replies.base import Reply
 from core.replies.reports import Done as DoneSaid
+from core.report_kinds import ReportKind
 from core.requests import Done
 from core.scene import Scene
 
@@ -88,9 +89,9 @@ def _watered(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -
     if not codes:
         return []
     entries = tuple(
-        Entry(kind="watered", on=scene.today, tray=garden.trays[code].id) for code in codes
+        Entry(kind=ReportKind.WATERED, on=scene.today, tray=garden.trays[code].id) for code in codes
     )
-    act = write_act(session, scene, "watered", entries, summary={"targets": list(codes)})
+    act = write_act(session, scene, ReportKind.WATERED, entries, summary={"targets": list(codes)})
     return [(act.number, codes)]
 
 
@@ -107,11 +108,11 @@ def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Re
             continue
         coming = course.coming[0]
         values = {"hours": coming.plan.hours, "overnight": coming.night_out}
-        entries.append(Entry(kind="out", on=scene.today, values=values, sowing=sowing.id))
+        entries.append(Entry(kind=ReportKind.OUT, on=scene.today, values=values, sowing=sowing.id))
         codes.append(sowing.code)
     if not entries:
         return []
-    act = write_act(session, scene, "out", tuple(entries), summary={"targets": codes})
+    act = write_act(session, scene, ReportKind.OUT, tuple(entries), summary={"targets": codes})
     return [(act.number, tuple(codes))]
 
 
@@ -142,10 +143,10 @@ def _fed(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Re
     if not targets:
         return []
     entries = (
-        *(Entry(kind="fed", on=scene.today, tray=garden.trays[c].id) for c in codes),
-        *(Entry(kind="fed", on=scene.today, sowing=sowing.id) for sowing in pots),
+        *(Entry(kind=ReportKind.FED, on=scene.today, tray=garden.trays[c].id) for c in codes),
+        *(Entry(kind=ReportKind.FED, on=scene.today, sowing=sowing.id) for sowing in pots),
     )
-    act = write_act(session, scene, "fed", entries, summary={"targets": list(targets)})
+    act = write_act(session, scene, ReportKind.FED, entries, summary={"targets": list(targets)})
     return [(act.number, targets)]
 
 
@@ -157,14 +158,13 @@ def _thinned(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -
         return []
     values = {"per_cell": 1}
     entries = tuple(
-        Entry(kind="thinned", on=scene.today, values=values, sowing=s.id) for s in found
+        Entry(kind=ReportKind.THINNED, on=scene.today, values=values, sowing=s.id) for s in found
     )
     codes = tuple(s.code for s in found)
-    act = write_act(session, scene, "thinned", entries, summary={"targets": list(codes)})
+    act = write_act(session, scene, ReportKind.THINNED, entries, summary={"targets": list(codes)})
     for sowing in found:
         learn(session, garden, sowing)
     return [(act.number, codes)]
 
 
 PARTS = {"water": _watered, "out": _out, "fed": _fed, "thin": _thinned}
-HANDLERS = {Done: done}

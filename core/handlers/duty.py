@@ -11,14 +11,12 @@ from core.errors import CoordinatorsOnly, MemberUnknown
 from core.group.cover import cover, duty_days
 from core.group.garden import Garden
 from core.handlers.aim import trays_meant
-from core.handlers.closures import set_closed
 from core.handlers.start import coordinators
-from core.handlers.swaps import swap
 from core.records import models as m
 from core.records import people, snapshot
 from core.replies.base import Reply
 from core.replies.duty import AwayListed, AwaySaid, DutyChanged, RotaShown
-from core.requests import NOWHERE, SetAway, SetClosed, SetDuty, Swap, Where
+from core.requests import NOWHERE, SetAway, SetDuty, Where
 from core.scene import Scene
 from core.set_up_errors import DatesReversed, DutyUnclear
 
@@ -274,6 +272,3 @@ def _back(session: Session, scene: Scene, member: m.Member, request: SetAway) ->
         else:
             row.ended_at = scene.now
     session.flush()
-
-
-HANDLERS = {SetDuty: set_duty, SetAway: set_away, SetClosed: set_closed, Swap: swap}

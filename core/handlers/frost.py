@@ -256,6 +256,3 @@ def _put_back(before: Mapping[str, Any]) -> SetFrost | None:
         early=given.get("early"),
         first=given.get("first"),
     )
-
-
-HANDLERS = {SetFrost: set_frost}

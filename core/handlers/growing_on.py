@@ -18,6 +18,7 @@ from core.records import snapshot
 from core.records.acts import Entry, write_act
 from core.replies.base import Choice, Reply
 from core.replies.reports import CareRecorded, PottedRecorded
+from core.report_kinds import ReportKind
 from core.requests import Potted, Sow, Thinned, Where
 from core.scene import Scene
 
@@ -39,9 +40,14 @@ def thinned(request: Thinned, scene: Scene, session: Session) -> Reply:
     act = write_act(
         session,
         scene,
-        "thinned",
+        ReportKind.THINNED,
         tuple(
-            Entry(kind="thinned", on=on, values={"per_cell": request.per_cell}, sowing=sowing.id)
+            Entry(
+                kind=ReportKind.THINNED,
+                on=on,
+                values={"per_cell": request.per_cell},
+                sowing=sowing.id,
+            )
             for sowing, _ in found
         ),
         did=did,
@@ -91,10 +97,10 @@ def potted(request: Potted, scene: Scene, session: Session) -> Reply:
     act = write_act(
         session,
         scene,
-        "potted",
+        ReportKind.POTTED,
         (
             Entry(
-                kind="potted",
+                kind=ReportKind.POTTED,
                 on=on,
                 sowing=sowing.id,
                 values={
@@ -128,6 +134,3 @@ def learn(session: Session, garden: Garden, sowing: SowingOf) -> None:
     speed = outlook.speed_of(garden, sowing, follow(sowing))
     row = session.get_one(m.Sowing, sowing.id)
     row.speed_ratio, row.speed_seeds = speed if speed is not None else (None, None)
-
-
-HANDLERS = {Thinned: thinned, Potted: potted}

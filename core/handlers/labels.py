@@ -64,6 +64,3 @@ def meant(garden: Garden, where: Where) -> tuple[tuple[str, ...], tuple[str, ...
     if where.empty or where.everything:
         return trays, tuple(s.code for s, g in standing(garden) if g.tray is None)
     return trays, ()
-
-
-HANDLERS = {Labels: sheet}

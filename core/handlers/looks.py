@@ -6,7 +6,6 @@ from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
 
-from core.due.items import Item
 from core.due.open_work import due_items
 from core.errors import NoTraysYet, ShelfUnknown
 from core.group import outlook
@@ -142,7 +141,3 @@ def shelf(request: ShowShelf, scene: Scene, session: Session) -> Reply:
 def _garden(session: Session, scene: Scene) -> Garden:
     assert scene.group_id is not None
     return snapshot.garden(session, scene.group_id, scene.today)
-
-
-__all__ = ["HANDLERS", "Item"]
-HANDLERS = {Due: due, Trays: trays, ShowTray: tray, ShowShelf: shelf}

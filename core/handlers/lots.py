@@ -190,6 +190,3 @@ def _value(row: m.Lot) -> LotOf:
         label_percent=row.label_percent,
         treated=row.treated,
     )
-
-
-HANDLERS = {SetLot: set_lot}

@@ -19,6 +19,7 @@ from core.records import snapshot
 from core.records.acts import Entry, write_act
 from core.replies.base import Choice, Reply
 from core.replies.reports import LostRecorded, OutRecorded, PlantedRecorded
+from core.report_kinds import ReportKind
 from core.requests import Lost, Out, Planted
 from core.scene import Scene
 from core.trade.crops.table import crop_by_id
@@ -48,8 +49,8 @@ def out(request: Out, scene: Scene, session: Session) -> Reply:
     act = write_act(
         session,
         scene,
-        "out",
-        tuple(Entry(kind="out", on=on, values=values, sowing=s.id) for s, _ in found),
+        ReportKind.OUT,
+        tuple(Entry(kind=ReportKind.OUT, on=on, values=values, sowing=s.id) for s, _ in found),
         did=did,
         for_name=for_name,
         summary={"targets": [s.code for s, _ in found], "hours": request.hours},
@@ -132,10 +133,10 @@ def planted(request: Planted, scene: Scene, session: Session) -> Reply:
     act = write_act(
         session,
         scene,
-        "planted",
+        ReportKind.PLANTED,
         (
             Entry(
-                kind="planted",
+                kind=ReportKind.PLANTED,
                 on=on,
                 sowing=sowing.id,
                 values={"count": count, "to": request.to_whom},
@@ -201,10 +202,10 @@ def lost(request: Lost, scene: Scene, session: Session) -> Reply:
     act = write_act(
         session,
         scene,
-        "lost",
+        ReportKind.LOST,
         (
             Entry(
-                kind="lost",
+                kind=ReportKind.LOST,
                 on=on,
                 sowing=sowing.id,
                 values={"count": count, "all": everything, "cause": request.cause},
@@ -243,6 +244,3 @@ def _resow(garden: Garden, crop_id: str, today: date) -> tuple[date | None, str 
         return None, None
     latest = latest_resow(crop_by_id(crop_id), dates, first_frost=outlook.frost_of(garden, "first"))
     return latest.on, latest.basis.value
-
-
-HANDLERS = {Out: out, Planted: planted, Lost: lost}

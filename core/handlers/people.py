@@ -280,6 +280,4 @@ def export(request: Export, scene: Scene, session: Session) -> Reply:
     )
 
 
-HANDLERS = {SetMember: set_member, Me: me, ForgetMe: forget_me, Export: export}
-
-__all__ = ["HANDLERS", "leave"]
+__all__ = ["leave"]

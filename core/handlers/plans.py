@@ -263,6 +263,3 @@ def _under_way(garden: Garden, sowing: SowingOf, today: date) -> SeasonLine | No
         harden_from=harden,
         plant_out=out_on,
     )
-
-
-HANDLERS = {MakePlan: make_plan, Season: season}

@@ -22,6 +22,7 @@ from core.records import snapshot
 from core.records.acts import Entry, write_act
 from core.replies.base import Choice, Option, Reply
 from core.replies.reports import TempRecorded, WindowSaid
+from core.report_kinds import ReportKind
 from core.requests import Light, Temp, TempKind, Where
 from core.scene import Scene
 from core.shown.shelf_light import light_of
@@ -55,7 +56,7 @@ def temp(request: Temp, scene: Scene, session: Session) -> Reply:
         values["private"] = True  # the group has not read it: the next look alarms
         session.get_one(m.Group, scene.group_id).next_look_at = scene.now
     if outside:
-        entries: tuple[Entry, ...] = (Entry(kind="temp", on=on, values=values),)
+        entries: tuple[Entry, ...] = (Entry(kind=ReportKind.TEMP, on=on, values=values),)
         place = None
         codes: tuple[str, ...] = ()
     elif request.where.shelf is not None:
@@ -63,20 +64,23 @@ def temp(request: Temp, scene: Scene, session: Session) -> Reply:
             raise ShelfUnknown(shelf=request.where.shelf, known=tuple(garden.shelves))
         place = request.where.shelf
         codes = tuple(c for c, t in garden.trays.items() if t.shelf == place)
-        entries = (Entry(kind="temp", on=on, values=values, shelf=garden.shelves[place].id),)
+        entries = (
+            Entry(kind=ReportKind.TEMP, on=on, values=values, shelf=garden.shelves[place].id),
+        )
     else:
         if request.where.empty and len(garden.trays) > 1:
             return _where_read(garden, request)
         codes = trays_meant(garden, request.where)
         place = " ".join(codes) if len(codes) < len(garden.trays) or len(codes) == 1 else "all"
         entries = tuple(
-            Entry(kind="temp", on=on, values=values, tray=garden.trays[c].id) for c in codes
+            Entry(kind=ReportKind.TEMP, on=on, values=values, tray=garden.trays[c].id)
+            for c in codes
         )
     did, for_name = doer(garden, request.for_whom)
     act = write_act(
         session,
         scene,
-        "temp",
+        ReportKind.TEMP,
         entries,
         did=did,
         for_name=for_name,
@@ -217,8 +221,8 @@ def light(request: Light, scene: Scene, session: Session) -> Reply:
     act = write_act(
         session,
         scene,
-        "light",
-        (Entry(kind="light", on=on, values=values, shelf=row.id),),
+        ReportKind.LIGHT,
+        (Entry(kind=ReportKind.LIGHT, on=on, values=values, shelf=row.id),),
         did=did,
         for_name=for_name,
         summary={"place": shelf, **values},
@@ -271,6 +275,3 @@ def _shelf_meant(garden: Garden, request: Light) -> str | Choice:
             for code in list(garden.shelves)[:8]
         ),
     )
-
-
-HANDLERS = {Temp: temp, Light: light}

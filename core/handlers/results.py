@@ -192,6 +192,3 @@ def _records(scene: Scene, session: Session) -> tuple[Garden, tuple[SowingOf, ..
         snapshot.garden(session, scene.group_id, scene.today),
         snapshot.all_sowings(session, scene.group_id),
     )
-
-
-HANDLERS = {Curve: curve, Results: results, Compare: compare}

@@ -301,6 +301,3 @@ def _by_frost(garden: Garden, crop_id: str, today: date) -> list[date]:
     except UserError:
         return []  # no date can be told here
     return [] if dates is None or dates.indoors is None else [dates.indoors.plant_out.target]
-
-
-HANDLERS = {Wish: wish, ShareOut: share}

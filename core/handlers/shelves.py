@@ -222,6 +222,3 @@ def _unused(garden: Garden, tray: str, *, retiring: bool) -> None:
     living = tuple((s.code, s.crop) for s, growing in standing(garden) if growing.tray == tray)
     if living:
         raise TrayInUse(tray=tray, sowings=living, retiring=retiring)
-
-
-HANDLERS = {SetShelf: set_shelf, SetTray: set_tray}

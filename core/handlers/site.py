@@ -137,6 +137,3 @@ def _said(
         round_in_quiet="round" in changed and is_quiet(site, group.round_at),
         zone_before=before if before != group.zone else None,
     )
-
-
-HANDLERS = {SetSite: set_site}

@@ -23,6 +23,7 @@ from core.records import snapshot
 from core.records.acts import write_act
 from core.replies.base import Choice, Option, Reply
 from core.replies.reports import Sown
+from core.report_kinds import ReportKind
 from core.requests import Report, Sow
 from core.scene import Scene
 from core.shown.windows import said_window
@@ -63,7 +64,7 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
     act = write_act(
         session,
         scene,
-        "sow",
+        ReportKind.SOW,
         did=did,
         for_name=for_name,
         summary={
@@ -207,6 +208,3 @@ def _timing(garden: Garden, crop: Crop, on: date) -> tuple[str, ...]:
     if on > dates.indoors.sow.latest + slack:
         return ("too_late",)
     return ()
-
-
-HANDLERS = {Sow: sow}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -151,6 +149,3 @@ def _welcome(payload: str, scene: Scene, session: Session) -> Reply:
 def help_(request: Help, scene: Scene, session: Session) -> Reply:
     """Show all commands, or how to say one."""
     return HelpShown(topic=request.topic, coordinator=scene.coordinator, private=scene.private)
-
-
-HANDLERS: Mapping[type, Callable[..., Reply]] = {Start: start, Help: help_}

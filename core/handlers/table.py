@@ -1,11 +1,12 @@
-"""Which subject answers which request. Modules are imported when first needed."""
+"""Which handler answers which request.
+
+Each handler is imported when its request first comes, so that start-up stays short. A test holds
+that every request of `core/requests.py` has one.
+"""
 
 from __future__ import annotations
 
-import importlib
-from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
 
 from sqlalchemy.orm import Session
 
@@ -14,60 +15,6 @@ from core.errors import CoordinatorsOnly, NoGroupHere, NotMember, WhoAreYou
 from core.records.acts import lock_group
 from core.replies.base import Reply, Wrote
 from core.scene import Scene
-
-Handler = Callable[[Any, Scene, Session], Reply]
-
-SUBJECTS: Mapping[type[r.Request], str] = {
-    r.Start: "start",
-    r.SetSite: "site",
-    r.SetFrost: "frost",
-    r.SetShelf: "shelves",
-    r.SetTray: "shelves",
-    r.SetLot: "lots",
-    r.SetDuty: "duty",
-    r.SetAway: "duty",
-    r.SetClosed: "duty",
-    r.Swap: "duty",
-    r.Break: "breaks",
-    r.SetMember: "people",
-    r.When: "dates",
-    r.CropInfo: "dates",
-    r.HowMany: "amounts",
-    r.MakePlan: "plans",
-    r.Season: "plans",
-    r.Calendar: "calendar",
-    r.Sow: "sowing",
-    r.Up: "counts",
-    r.Thinned: "growing_on",
-    r.Potted: "growing_on",
-    r.Watered: "care",
-    r.Moist: "care",
-    r.Fed: "care",
-    r.Note: "care",
-    r.Temp: "readings",
-    r.Light: "readings",
-    r.Out: "outdoors",
-    r.Planted: "outdoors",
-    r.Lost: "outdoors",
-    r.Undo: "undo",
-    r.Done: "done",
-    r.Due: "looks",
-    r.Trays: "looks",
-    r.ShowTray: "looks",
-    r.ShowShelf: "looks",
-    r.Curve: "results",
-    r.Results: "results",
-    r.Compare: "results",
-    r.Ask: "trouble",
-    r.Answer: "trouble",
-    r.Wish: "shares",
-    r.ShareOut: "shares",
-    r.Labels: "labels",
-    r.Me: "people",
-    r.Export: "people",
-    r.ForgetMe: "people",
-    r.Help: "start",
-}
 
 ANYBODY = (r.Start, r.Help, r.Me, r.ForgetMe, r.CropInfo)  # answered without a group
 SET_UP = (r.SetSite, r.SetFrost, r.SetShelf, r.SetTray, r.SetClosed, r.SetMember)
@@ -89,9 +36,7 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
         if not scene.coordinator and isinstance(request, SET_UP) and changes(request):
             raise CoordinatorsOnly(coordinators=_coordinators(session, scene.group_id))
         lock_group(session, scene.group_id)  # one writer a group at a time, from the first read
-    subject = importlib.import_module(f"core.handlers.{SUBJECTS[type(request)]}")
-    handlers: Mapping[type, Handler] = subject.HANDLERS
-    reply = handlers[type(request)](request, scene, session)
+    reply = _handled(request, scene, session)
     if isinstance(reply, Wrote) and reply.for_name is not None:
         from core.handlers.name_cautions import name_cautions
 
@@ -102,6 +47,208 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
 
         return followed(request, reply, scene, session)
     return reply
+
+
+def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
+    match request:
+        case r.Start():
+            from core.handlers.start import start
+
+            return start(request, scene, session)
+        case r.SetSite():
+            from core.handlers.site import set_site
+
+            return set_site(request, scene, session)
+        case r.SetFrost():
+            from core.handlers.frost import set_frost
+
+            return set_frost(request, scene, session)
+        case r.SetShelf():
+            from core.handlers.shelves import set_shelf
+
+            return set_shelf(request, scene, session)
+        case r.SetTray():
+            from core.handlers.shelves import set_tray
+
+            return set_tray(request, scene, session)
+        case r.SetLot():
+            from core.handlers.lots import set_lot
+
+            return set_lot(request, scene, session)
+        case r.SetDuty():
+            from core.handlers.duty import set_duty
+
+            return set_duty(request, scene, session)
+        case r.SetAway():
+            from core.handlers.duty import set_away
+
+            return set_away(request, scene, session)
+        case r.SetClosed():
+            from core.handlers.closures import set_closed
+
+            return set_closed(request, scene, session)
+        case r.Swap():
+            from core.handlers.swaps import swap
+
+            return swap(request, scene, session)
+        case r.Break():
+            from core.handlers.breaks import before_or_after
+
+            return before_or_after(request, scene, session)
+        case r.SetMember():
+            from core.handlers.people import set_member
+
+            return set_member(request, scene, session)
+        case r.When():
+            from core.handlers.dates import when
+
+            return when(request, scene, session)
+        case r.CropInfo():
+            from core.handlers.dates import crop_info
+
+            return crop_info(request, scene, session)
+        case r.HowMany():
+            from core.handlers.amounts import how_many
+
+            return how_many(request, scene, session)
+        case r.MakePlan():
+            from core.handlers.plans import make_plan
+
+            return make_plan(request, scene, session)
+        case r.Season():
+            from core.handlers.plans import season
+
+            return season(request, scene, session)
+        case r.Calendar():
+            from core.handlers.calendar import calendar
+
+            return calendar(request, scene, session)
+        case r.Sow():
+            from core.handlers.sowing import sow
+
+            return sow(request, scene, session)
+        case r.Up():
+            from core.handlers.counts import up
+
+            return up(request, scene, session)
+        case r.Thinned():
+            from core.handlers.growing_on import thinned
+
+            return thinned(request, scene, session)
+        case r.Potted():
+            from core.handlers.growing_on import potted
+
+            return potted(request, scene, session)
+        case r.Watered():
+            from core.handlers.care import watered
+
+            return watered(request, scene, session)
+        case r.Moist():
+            from core.handlers.care import moist
+
+            return moist(request, scene, session)
+        case r.Fed():
+            from core.handlers.care import fed
+
+            return fed(request, scene, session)
+        case r.Note():
+            from core.handlers.care import note
+
+            return note(request, scene, session)
+        case r.Temp():
+            from core.handlers.readings import temp
+
+            return temp(request, scene, session)
+        case r.Light():
+            from core.handlers.readings import light
+
+            return light(request, scene, session)
+        case r.Out():
+            from core.handlers.outdoors import out
+
+            return out(request, scene, session)
+        case r.Planted():
+            from core.handlers.outdoors import planted
+
+            return planted(request, scene, session)
+        case r.Lost():
+            from core.handlers.outdoors import lost
+
+            return lost(request, scene, session)
+        case r.Undo():
+            from core.handlers.undo import undo
+
+            return undo(request, scene, session)
+        case r.Done():
+            from core.handlers.done import done
+
+            return done(request, scene, session)
+        case r.Due():
+            from core.handlers.looks import due
+
+            return due(request, scene, session)
+        case r.Trays():
+            from core.handlers.looks import trays
+
+            return trays(request, scene, session)
+        case r.ShowTray():
+            from core.handlers.looks import tray
+
+            return tray(request, scene, session)
+        case r.ShowShelf():
+            from core.handlers.looks import shelf
+
+            return shelf(request, scene, session)
+        case r.Curve():
+            from core.handlers.results import curve
+
+            return curve(request, scene, session)
+        case r.Results():
+            from core.handlers.results import results
+
+            return results(request, scene, session)
+        case r.Compare():
+            from core.handlers.results import compare
+
+            return compare(request, scene, session)
+        case r.Ask():
+            from core.handlers.trouble import ask
+
+            return ask(request, scene, session)
+        case r.Answer():
+            from core.handlers.trouble import answer
+
+            return answer(request, scene, session)
+        case r.Wish():
+            from core.handlers.shares import wish
+
+            return wish(request, scene, session)
+        case r.ShareOut():
+            from core.handlers.shares import share
+
+            return share(request, scene, session)
+        case r.Labels():
+            from core.handlers.labels import sheet
+
+            return sheet(request, scene, session)
+        case r.Me():
+            from core.handlers.people import me
+
+            return me(request, scene, session)
+        case r.Export():
+            from core.handlers.people import export
+
+            return export(request, scene, session)
+        case r.ForgetMe():
+            from core.handlers.people import forget_me
+
+            return forget_me(request, scene, session)
+        case r.Help():
+            from core.handlers.start import help_
+
+            return help_(request, scene, session)
+        case _:
+            raise TypeError(f"no handler for {type(request).__name__}")
 
 
 def _coordinators(session: Session, group_id: int) -> tuple[str, ...]:

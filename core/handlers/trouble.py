@@ -178,6 +178,3 @@ def _names(garden: Garden) -> tuple[str, ...]:
 def _garden(session: Session, scene: Scene) -> Garden:
     assert scene.group_id is not None
     return snapshot.garden(session, scene.group_id, scene.today)
-
-
-HANDLERS = {Ask: ask, Answer: answer}

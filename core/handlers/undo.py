@@ -104,6 +104,3 @@ def line(session: Session, scene: Scene, act: m.Act) -> ActLine:
         on=local_date(act.recorded_at, scene.zone),
         summary=act.summary,
     )
-
-
-HANDLERS = {Undo: undo}

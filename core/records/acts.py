@@ -14,6 +14,7 @@ from sqlalchemy.orm.attributes import set_committed_value
 
 from core.records import models as m
 from core.records.prepared import table
+from core.report_kinds import ReportKind
 from core.scene import Scene
 
 NOON = time(12)
@@ -23,7 +24,7 @@ NOON = time(12)
 class Entry:
     """One report to write, about one sowing, tray or shelf (row ids) or the site."""
 
-    kind: str
+    kind: ReportKind
     on: date
     values: Mapping[str, Any] = field(default_factory=dict)
     sowing: int | None = None
@@ -69,7 +70,7 @@ def lock_group(session: Session, group_id: int) -> m.Group:
 def write_act(
     session: Session,
     scene: Scene,
-    kind: str,
+    kind: ReportKind,
     entries: tuple[Entry, ...] = (),
     *,
     did: int | None = None,

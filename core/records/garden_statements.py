@@ -11,6 +11,7 @@ from sqlalchemy import Select, and_, bindparam, select
 
 from core.records import models as m
 from core.records.prepared import table
+from core.report_kinds import OF_PLACES
 
 _GROUP: Any = bindparam("group")
 _SHELF = table(m.Shelf).c
@@ -37,7 +38,7 @@ RECENT = (
     select(table(m.Report))
     .where(
         _REPORT.group_id == _GROUP,
-        _REPORT.kind.in_(("watered", "moist", "temp", "light", "note", "fed")),
+        _REPORT.kind.in_(OF_PLACES),
         _REPORT.on_day >= bindparam("since"),
         _REPORT.sowing_id.is_(None),
         ~_REPORT.undone,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.message import Message
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import errors as e
 
 MOST_COLUMNS = 8
@@ -162,7 +163,7 @@ def _season(error: e.FrostDateOffSeason, voice: Voice) -> Message:
     )
 
 
-WORDS = {
+WORDS: Words = {
     e.FrostFileUnreadable: _unreadable,
     e.FrostFileUnitUnknown: _unit,
     e.FrostFileDatesAmbiguous: _ambiguous,

@@ -8,6 +8,7 @@ from bot.grammar.files import FileUnclear
 from bot.message import Button, Message
 from bot.wording.pieces.short import short
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.requests import CropInfo, Help
 
 
@@ -249,7 +250,7 @@ def _file(error: FileUnclear, voice: Voice) -> Message:
     )
 
 
-WORDS = {
+WORDS: Words = {
     p.NotUnderstood: _other,
     p.EmptyMessage: _empty,
     p.TooLong: _too_long,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.message import Message
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.trade.label_grids import LabelGridUnknown
 
 
@@ -19,4 +20,4 @@ def _grid(error: LabelGridUnknown, voice: Voice) -> Message:
     )
 
 
-WORDS = {LabelGridUnknown: _grid}
+WORDS: Words = {LabelGridUnknown: _grid}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.grammar.files import PlanFileUnclear
 from bot.message import Message
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import plan_errors as e
 
 
@@ -70,7 +71,7 @@ def _file(error: PlanFileUnclear, voice: Voice) -> Message:
     )
 
 
-WORDS = {
+WORDS: Words = {
     PlanFileUnclear: _file,
     e.PlanTooLate: _too_late,
     e.SeedTooPoor: _poor,

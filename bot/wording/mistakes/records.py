@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.message import Button, Message
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import errors as e
 from core.cells import Cell
 from core.requests import Me
@@ -440,7 +441,7 @@ def _no_plan(error: e.NoPlan, voice: Voice) -> Message:
     )
 
 
-WORDS = {
+WORDS: Words = {
     e.TrayUnknown: _tray_unknown,
     e.ShelfUnknown: _shelf_unknown,
     e.LotUnknown: _lot_unknown,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.message import Message
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.results import trial as t
 
 
@@ -42,7 +43,7 @@ def _not_counted(error: t.NobodyCounted, voice: Voice) -> Message:
     )
 
 
-WORDS = {
+WORDS: Words = {
     t.CropsDiffer: _crops_differ,
     t.SidesOverlap: _overlap,
     t.NobodyCounted: _not_counted,

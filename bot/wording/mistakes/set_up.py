@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.message import Message
 from bot.wording.pieces.lamps import lamp_name
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import set_up_errors as e
 
 
@@ -204,7 +205,7 @@ def last_coordinator(error: e.LastCoordinator, voice: Voice) -> Message:
     )
 
 
-WORDS = {
+WORDS: Words = {
     e.PlaceUnknown: place_unknown,
     e.ZoneUnknown: zone_unknown,
     e.LanguageUnknown: language_unknown,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.message import Message
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.replies.amounts import AmountSaid, GerminationTaken
 from core.trade.seed.amounts import SizeReason, SowingSize
 from core.trade.seed.lots import GerminationBasis, LotAdvice
@@ -251,6 +252,6 @@ def _trays(voice: Voice, reply: AmountSaid, size: SowingSize) -> str:
     )  # fmt: skip
 
 
-WORDS = {AmountSaid: amount}
+WORDS: Words = {AmountSaid: amount}
 
 __all__ = ["WORDS", "amount", "rests_on"]

@@ -7,6 +7,7 @@ from typing import Any
 
 from bot.message import Button, Message
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.replies.base import Choice, Option
 
 MOST = 8  # buttons of one question
@@ -124,4 +125,4 @@ def _sowing(values: Mapping[str, Any], voice: Voice) -> str:
     )
 
 
-WORDS = {Choice: choice}
+WORDS: Words = {Choice: choice}

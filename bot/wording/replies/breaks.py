@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.message import Button, Message
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as r
 from core.group.breaks import (
     RESERVOIR_MM,
@@ -311,4 +312,4 @@ def none(_: b.NoBreakAhead, voice: Voice) -> Message:
     )
 
 
-WORDS = {b.BreakAhead: ahead, b.BreakOver: over, b.NoBreakAhead: none}
+WORDS: Words = {b.BreakAhead: ahead, b.BreakOver: over, b.NoBreakAhead: none}

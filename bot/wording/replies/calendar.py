@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.message import Attachment, Message
 from bot.wording.replies.looks import spoken
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.group.calendar_events import CalendarEvent
 from core.replies.calendar import CalendarSaid
 
@@ -112,4 +113,4 @@ def _place(event: CalendarEvent, text: str, voice: Voice) -> str:
     return text
 
 
-WORDS = {CalendarSaid: calendar}
+WORDS: Words = {CalendarSaid: calendar}

@@ -6,6 +6,7 @@ from bot.message import Button, Message
 from bot.wording.pieces.chances import chance_line
 from bot.wording.pieces.crop_card import crop_said
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.replies.dates import CropDates, CropList, CropSaid, DatesWithoutFrost, GrowingNow
 from core.requests import CropInfo
 from core.trade.dates.resow import ResowBasis
@@ -277,7 +278,7 @@ def crop_list(reply: CropList, voice: Voice) -> Message:
     return Message(text="\n".join(lines))
 
 
-WORDS = {
+WORDS: Words = {
     CropDates: crop_dates,
     DatesWithoutFrost: without_frost,
     CropSaid: crop_said,

@@ -8,6 +8,7 @@ from datetime import date
 from bot.message import Button, Message
 from bot.wording.pieces.buttons import Row
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as q
 from core.group.cover import Cover
 from core.group.garden import ClosureOf, DutyOf
@@ -322,7 +323,7 @@ def swap_days(reply: r.SwapDays, voice: Voice) -> Message:
     )
 
 
-WORDS = {
+WORDS: Words = {
     r.DutyChanged: duty_changed,
     r.RotaShown: rota_shown,
     r.AwaySaid: away_said,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.message import Button, Message
 from bot.wording.pieces.frost_file import file_lines
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.replies.frost import (
     FrostSaid,
     FrostSideSaid,
@@ -285,4 +286,4 @@ def _moved_lines(moved: tuple[MovedPlantOut, ...], voice: Voice) -> list[str]:
     return lines
 
 
-WORDS = {FrostSaid: frost_said}
+WORDS: Words = {FrostSaid: frost_said}

@@ -7,6 +7,7 @@ from typing import Any
 from bot.message import Attachment, Button, Message
 from bot.wording.replies.looks import spoken
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as r
 from core.group.labels import Label
 from core.replies import labels as k
@@ -91,4 +92,4 @@ def facts(label: Label, voice: Voice) -> list[str]:
     return [line for line in lines if line]
 
 
-WORDS = {k.LabelsReady: ready}
+WORDS: Words = {k.LabelsReady: ready}

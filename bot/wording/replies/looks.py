@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bot.message import Attachment, Button, Message
 from bot.wording.replies.notices import fitted, work_lines
-from bot.wording.replies.reports import light_lines
+from bot.wording.replies.reports.read import light_lines
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as r
 from core.due.items import Work
 from core.replies import looks as k
@@ -254,7 +255,7 @@ def space(reply: k.SpaceSaid, voice: Voice) -> Message:
     return Message(text="\n".join(lines), attachments=attachments)
 
 
-WORDS = {
+WORDS: Words = {
     k.DueSaid: due,
     k.TraysSaid: trays,
     k.TraySaid: tray,

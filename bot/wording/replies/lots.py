@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.message import Button, Message
 from bot.wording.pieces.cautions import caution_lines
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core.group.garden import LotOf
 from core.replies import lots as r
 from core.trade.seed.lots import GerminationBasis, LotAdvice
@@ -178,7 +179,7 @@ def lots_found(reply: r.LotsFound, voice: Voice) -> Message:
     )
 
 
-WORDS = {
+WORDS: Words = {
     r.LotSaid: lot_said,
     r.LotUsedUp: lot_used_up,
     r.LotsListed: lots_listed,

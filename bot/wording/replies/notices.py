@@ -11,8 +11,9 @@ from datetime import datetime
 from typing import Any
 
 from bot.message import Button, Mention, Message
-from bot.wording.replies.reports import exposure
+from bot.wording.replies.reports.moved import exposure
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as r
 from core.due.items import Item, Work
 from core.replies.notices import NoticeSaid
@@ -442,4 +443,4 @@ def _alarm(said: NoticeSaid, voice: Voice) -> Message:
     return Message(text="\n".join(fitted(work_lines(said.notice.items, voice), voice)))
 
 
-WORDS = {NoticeSaid: notice}
+WORDS: Words = {NoticeSaid: notice}

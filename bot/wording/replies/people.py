@@ -8,6 +8,7 @@ from bot.message import Attachment, Button, Message
 from bot.wording.pieces.cautions import caution_lines
 from bot.wording.replies.site import language_name
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as q
 from core.replies import people as r
 
@@ -242,7 +243,7 @@ def export_in_private(reply: r.ExportInPrivate, voice: Voice) -> Message:
     return Message(text=voice.say("The files hold names: ask me in private with /export"))
 
 
-WORDS = {
+WORDS: Words = {
     r.MembersListed: members_listed,
     r.MemberSaid: member_said,
     r.MemberRemoved: member_removed,

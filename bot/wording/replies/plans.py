@@ -12,6 +12,7 @@ from bot.wording.pieces.plan_lines import (
 )
 from bot.wording.replies.looks import spoken
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as r
 from core.replies import plans as p
 from core.replies.base import Option
@@ -265,7 +266,7 @@ def _season_line(line: p.SeasonLine, voice: Voice) -> str:
     return voice.say("{crop}: {dates}.", crop=crop, dates=", ".join(parts))
 
 
-WORDS = {
+WORDS: Words = {
     p.PlanSaid: plan,
     p.PlanDoesNotFit: short,
     p.PlanNoWindow: no_window,

@@ -9,6 +9,7 @@ from bot.wording.pieces.comparisons import compared
 from bot.wording.pieces.windows import window_lines
 from bot.wording.replies.looks import spoken
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as r
 from core.replies import results as k
 from core.results.season_results import LotResult, PlaceResult, SeasonResults, SpeedResult, Tally
@@ -329,4 +330,4 @@ def _more(rest: int, voice: Voice) -> list[str]:
     return [voice.say_n("… and {n} more", "… and {n} more", rest)]
 
 
-WORDS = {k.CurveSaid: curve, k.ResultsSaid: results, k.Compared: compared}
+WORDS: Words = {k.CurveSaid: curve, k.ResultsSaid: results, k.Compared: compared}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.message import Button, Message
 from bot.wording.pieces.cautions import caution_lines
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as r
 from core.replies import shares as k
 
@@ -209,4 +210,4 @@ def care(card: k.CareCard, voice: Voice) -> str:
     return voice.say("{when}; {apart} apart; {night}.", when=when, apart=apart, night=lowest)
 
 
-WORDS = {k.WishSaid: wish, k.WishesSaid: wishes, k.ShareSaid: shared}
+WORDS: Words = {k.WishSaid: wish, k.WishesSaid: wishes, k.ShareSaid: shared}

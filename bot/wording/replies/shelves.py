@@ -6,6 +6,7 @@ from bot.message import Button, Message
 from bot.wording.pieces.cautions import caution_lines
 from bot.wording.pieces.lamps import lamp_name
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as q
 from core.group.garden import ShelfOf
 from core.replies import shelves as r
@@ -148,7 +149,7 @@ def trays_said(reply: r.TraysSaid, voice: Voice) -> Message:
     return Message(text="\n".join(lines), rows=rows)
 
 
-WORDS = {
+WORDS: Words = {
     r.ShelfSaid: shelf_said,
     r.ShelvesListed: shelves_listed,
     r.TraysSaid: trays_said,

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from bot.message import Button, Message
 from bot.wording.voice import Voice, locale_of
+from bot.wording.words import Words
 from core.group.garden import Site
 from core.replies import site as r
 from core.replies.base import Option
@@ -174,4 +175,4 @@ def _option(voice: Voice, option: Option) -> str:
     return voice.say("{place} (about {people} people)", place=where, people=people)
 
 
-WORDS = {r.SiteSaid: site_said, r.PlacesFound: places_found}
+WORDS: Words = {r.SiteSaid: site_said, r.PlacesFound: places_found}

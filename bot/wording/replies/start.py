@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from bot.message import Button, Message
 from bot.wording.pieces.buttons import Row, due_button, help_button, set_up_button
 from bot.wording.pieces.help import help_shown
 from bot.wording.replies.site import place_text, step_name
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as q
 from core.replies import start as r
 
@@ -118,24 +117,6 @@ def frost_explained(reply: r.FrostExplained, voice: Voice) -> Message:
                 ),
             )
         )
-    )
-
-
-def followed(reply: r.Followed, voice: Voice) -> Message:
-    """What stands now, and below it the next question, with the question's buttons."""
-    from bot.wording.speak import speak
-
-    if not voice.private:
-        voice = replace(
-            voice, language=reply.language, fahrenheit=reply.fahrenheit, inches=reply.inches
-        )
-    said = speak(reply.reply, voice)
-    following = speak(reply.following, voice)
-    return Message(
-        text=f"{said.text}\n{following.text}",
-        rows=following.rows,
-        attachments=said.attachments,
-        mentions=said.mentions,
     )
 
 
@@ -286,13 +267,12 @@ def done(reply: r.SetUpDone, voice: Voice) -> Message:
     return Message(text="\n".join(lines), rows=((help_button(voice),),))
 
 
-WORDS = {
+WORDS: Words = {
     r.Introduced: introduced,
     r.Welcomed: welcomed,
     r.StrangerMet: stranger_met,
     r.SetUpPaused: paused,
     r.FrostExplained: frost_explained,
-    r.Followed: followed,
     r.SetUpQuestion: question,
     r.SetUpDone: done,
     r.HelpShown: help_shown,

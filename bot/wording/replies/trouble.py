@@ -8,6 +8,7 @@ from bot.wording.pieces.evidence import reading_words
 from bot.wording.pieces.signs import sign
 from bot.wording.pieces.works import named
 from bot.wording.voice import Voice
+from bot.wording.words import Words
 from core import requests as r
 from core.replies import trouble as t
 from core.trouble.diagnosis import Cause
@@ -111,4 +112,4 @@ def late(reply: t.AnswerLate, voice: Voice) -> Message:
     )
 
 
-WORDS = {t.Causes: causes, t.NotRecognised: not_recognised, t.AnswerLate: late}
+WORDS: Words = {t.Causes: causes, t.NotRecognised: not_recognised, t.AnswerLate: late}

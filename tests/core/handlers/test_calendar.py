@@ -276,14 +276,14 @@ def test_no_file_is_made_of_a_group_that_is_none():
         content(OneGroup(AT).database, {"group_id": 99}, AT)
 
 
-def test_a_file_that_comes_with_it_sets_closures_and_only_for_coordinators():
+def test_a_calendar_file_sets_closures_and_only_for_coordinators():
     one = OneGroup(AT)
     text = (
         "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//y//EN\r\nBEGIN:VEVENT\r\nUID:a@b\r\n"
         "DTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270315\r\n"
         "DTEND;VALUE=DATE:20270320\r\nSUMMARY:Spring break\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
     )
-    request = Calendar(file_name="school.ics", file_text=text)
+    request = SetClosed(file_name="school.ics", file_text=text)
     with pytest.raises(CoordinatorsOnly), one.database.transaction() as session:
         answer(request, replace(one.scene, coordinator=False), session)
     assert not isinstance(one.ask(request), CalendarSaid)
