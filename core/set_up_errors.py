@@ -131,7 +131,7 @@ class CalendarUnreadable(UserError):
     """A calendar file that cannot be read, or holds no event from today on.
 
     Attributes:
-        reason: `format`, `empty` or `past`.
+        reason: `format`, `empty`, `past` or `size`.
     """
 
     name: str

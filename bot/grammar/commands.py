@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from bot.grammar import looks, lots, own, people, plans, readings, remarks, reports, set_up
 from bot.grammar.text import Bag
 from core import requests as asked
+from core.folding import fold
 from core.requests import Request
 
 ALL, COORDINATORS = "all", "coordinators"
@@ -297,7 +298,7 @@ COMMANDS: tuple[Command, ...] = (
 
 def command_of(word: str) -> Command | None:
     """Return the command of a word or other word, lower case, without the slash."""
-    return WORDS.get(" ".join(word.casefold().split()))
+    return WORDS.get(fold(word))
 
 
 WORDS: dict[str, Command] = {

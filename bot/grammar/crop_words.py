@@ -8,6 +8,7 @@ from itertools import islice
 from bot.grammar.problems import CropNotKnown, CropNotSaid
 from bot.grammar.text import LINK_WORDS, Bag
 from bot.grammar.unclear import Unclear
+from core.folding import fold as folded
 from core.trade.crops.names import fold, loose_forms
 from core.trade.crops.table import CROPS, CropMatch, crop_by_id, find_crop
 
@@ -42,7 +43,7 @@ def take_crop(bag: Bag, *, slips: bool = True) -> str | None:
     if not slips:
         return None
     for start, end, text in _runs(words, bag.rest):
-        if len(fold(text)) < LEAST_TYPO or any(w in NO_TYPO for w in text.casefold().split()):
+        if len(fold(text)) < LEAST_TYPO or any(w in NO_TYPO for w in folded(text).split()):
             continue
         if text.isdigit():
             continue
@@ -62,7 +63,8 @@ def _read_as(typed: str, name: str, crop: str, language: str) -> str:
     if language == "es":
         return row.name_es
     own = row.name
-    nearer = OSA.distance(typed.casefold(), own) <= OSA.distance(typed.casefold(), name.casefold())
+    typed = folded(typed)
+    nearer = OSA.distance(typed, own) <= OSA.distance(typed, folded(name))
     return own if nearer else name
 
 
@@ -79,7 +81,7 @@ def need_crop(bag: Bag) -> str:
 
 def exact(text: str) -> CropMatch:
     """Return the match of a whole known name, id, plural or loose word, without any slip."""
-    key = text.casefold()
+    key = folded(text)
     for crop in CROPS.rows():
         if crop.id == key:
             return CropMatch(crop=crop, name=crop.name)
@@ -100,7 +102,7 @@ def nearest(text: str) -> tuple[str, ...]:
 
     names = {name: crop.id for crop in CROPS.rows() for name in (crop.name, *crop.synonyms)}
     hits = process.extract(
-        text[:60].casefold(), list(names), scorer=fuzz.ratio, score_cutoff=NEAR, limit=6
+        folded(text[:60]), list(names), scorer=fuzz.ratio, score_cutoff=NEAR, limit=6
     )
     return tuple(dict.fromkeys(names[name] for name, _, _ in hits))[:3]
 

@@ -15,6 +15,7 @@ from bot.grammar.problems import DateNotUnderstood
 from bot.grammar.quantities import WORDS, value
 from bot.grammar.text import Bag, word
 from bot.grammar.unclear import Unclear
+from core.folding import fold, plain
 
 
 class Lean(StrEnum):
@@ -82,15 +83,16 @@ _TWO = re.compile(
 
 def weekday_number(name: str) -> int:
     """Return 0 for a Monday .. 6 for a Sunday of a word that WEEKDAY matches."""
-    return "mtwtfss".index(name[0].casefold()) if name[:2].casefold() not in (
-        "th", "sa", "su") else {"th": 3, "sa": 5, "su": 6}[name[:2].casefold()]  # fmt: skip
+    begins = plain(name[:2])
+    twice = {"th": 3, "sa": 5, "su": 6}
+    return twice[begins] if begins in twice else "mtwtfss".index(begins[0])
 
 
 def month_number(name: str) -> int:
     """Return 1..12 of a word that MONTH matches."""
     return [
         "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
-    ].index(name[:3].casefold()) + 1  # fmt: skip
+    ].index(plain(name[:3])) + 1  # fmt: skip
 
 
 def take_dates(bag: Bag, lean: Lean, *, weekdays: bool = True) -> tuple[FoundDate, ...]:
@@ -215,12 +217,12 @@ def _read(match: re.Match[str], bag: Bag, lean: Lean) -> tuple[date, Said]:
         if match["before"]:
             return today - timedelta(days=2), Said.RELATIVE
         if match["near"]:
-            near = match["near"].casefold()  # `yesterdy` and `tommorow` have one reading
+            near = fold(match["near"])  # `yesterdy` and `tommorow` have one reading
             step = -1 if near.startswith(("yest", "last")) else int(near.startswith("tom"))
             return today + timedelta(days=step), Said.RELATIVE
         if match["ago"] or match["ahead"]:
             number = match["ago"] or match["ahead"]
-            count = 1 if number.casefold() == "a" else int(value(number))
+            count = 1 if plain(number) == "a" else int(value(number))
             unit = match["unit"] or match["unit2"]
             days = count * (7 if unit[0] in "wW" else 1)
             return today + timedelta(days=days if match["ahead"] else -days), Said.RELATIVE
@@ -278,7 +280,7 @@ def _with_year(found: date, year: int, day: int | None = None) -> date | None:
 
 def _weekday(name: str, which: str, lean: Lean, today: date) -> date:
     ahead = (weekday_number(name) - today.weekday()) % 7
-    which = which.casefold()
+    which = plain(which)
     if which in ("last", "past"):
         return today + timedelta(days=ahead - 7)
     if which == "next":

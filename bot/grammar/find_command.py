@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bot.grammar.commands import WORDS, Command
 from bot.grammar.context import Echo, GrammarContext
 from bot.grammar.crop_words import exact
+from core.folding import fold, plain
 from core.requests import CropInfo, Request, ShowTray
 
 _LEAD = re.compile(
@@ -79,29 +80,30 @@ def _phrases(later: bool) -> re.Pattern[str]:
 
 def find_command(line: str) -> Found | None:
     """Return the command of a cleaned line, or None."""
-    lead = _LEAD.match(line)
+    flat = plain(line)
+    lead = _LEAD.match(flat)
     at = lead.end() if lead else 0
     slash = bool(lead and lead["slash"])
     if line[at:].strip() == "?":
         return Found(command=WORDS["help"], args="")
-    if _GREETING.match(line):
+    if _GREETING.match(flat):
         return Found(command=WORDS["start"], args="")
-    if tray := _IN_TRAY.match(line):
+    if tray := _IN_TRAY.match(flat):
         return Found(command=WORDS["tray"], args=line[tray.end() :].strip(" .!?"))
-    if _ONE_NIGHT.match(line):
+    if _ONE_NIGHT.match(flat):
         return Found(command=WORDS["forecast"], args=line)
-    if not slash and (asked := _OUT_YET.match(line)):
+    if not slash and (asked := _OUT_YET.match(flat)):
         return Found(command=WORDS["when"], args=_trim(line[asked.end() :]))
-    if not slash and _WHEN_TO.match(line):
+    if not slash and _WHEN_TO.match(flat):
         return Found(command=WORDS["ask"], args=line)
     for begin in (lead.start("polite") if lead else 0, at):
-        if start := _phrases(False).match(line, begin):
+        if start := _phrases(False).match(flat, begin):
             return _found(_of(start[0]), line[begin:], 0, start.end() - begin)
     if slash:
         return _slip(line, at, slash=True)
-    hits = [hit for hit in _phrases(True).finditer(line) if not _OUT_OF.match(line, hit.start())]
-    strong = [hit for hit in hits if " ".join(hit[0].casefold().split()) not in _WEAK]
-    if _QUESTION.match(line):
+    hits = [hit for hit in _phrases(True).finditer(flat) if not _OUT_OF.match(flat, hit.start())]
+    strong = [hit for hit in hits if fold(hit[0]) not in _WEAK]
+    if _QUESTION.match(flat):
         return Found(command=WORDS["ask"], args=line)
     if hits:
         hit = (strong or hits)[0]
@@ -109,17 +111,17 @@ def find_command(line: str) -> Found | None:
     if slip := _slip(line, at, slash=False):
         return slip
     for reading, word in _READINGS:
-        if reading.search(line):  # `T1 68F` says what it is by its unit
+        if reading.search(flat):  # `T1 68F` says what it is by its unit
             return Found(command=WORDS[word], args=_trim(line[at:]))
     return None
 
 
 def _of(text: str) -> Command:
-    return WORDS[" ".join(text.casefold().split())]
+    return WORDS[fold(text)]
 
 
 def _found(command: Command, line: str, start: int, end: int) -> Found:
-    typed = " ".join(line[start:end].casefold().split())
+    typed = fold(line[start:end])
     if typed in command.kept:
         args = line
     else:
@@ -136,7 +138,7 @@ def _slip(line: str, at: int, *, slash: bool) -> Found | None:
     word = re.match(r"[^\W\d_]+", line[at:])
     if not word:
         return None
-    near = _near(word[0].casefold(), slash)
+    near = _near(fold(word[0]), slash)
     if near is None:
         return None
     rest = line[at + word.end() :]
@@ -174,11 +176,9 @@ def nearest_words(typed: str) -> tuple[str, ...]:
         return ()
     words = [word for word, command in WORDS.items() if command.section != "buttons"]
     if len(typed) == _LEAST_NEAR:
-        words = [
-            word for word in words if word == WORDS[word].word and word[0] == typed[0].casefold()
-        ]
+        words = [word for word in words if word == WORDS[word].word and word[0] == plain(typed[0])]
     hits = process.extract(
-        typed[:40].casefold(),
+        fold(typed[:40]),
         words,
         scorer=fuzz.ratio,
         limit=6,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.grammar.text import Bag
+from core.folding import fold
 
 # English name, own name -> code (ISO 639-1).
 NAMES = {
@@ -14,16 +15,17 @@ NAMES = {
     "ukrainian": "uk", "russian": "ru", "turkish": "tr", "arabic": "ar", "japanese": "ja",
     "chinese": "zh", "korean": "ko", "greek": "el", "hungarian": "hu", "romanian": "ro",
 }  # fmt: skip
+_BY_NAME = {fold(name): code for name, code in NAMES.items()}
 
 
 def take_language(bag: Bag) -> str | None:
     """Claim `language de`, `in German` or `español`; the code, lower case."""
-    names = "|".join(NAMES)
+    names = "|".join((*NAMES, *_BY_NAME))
     lead = r"(?:language|lang|in|speak|idioma|sprache)"
     found = bag.take(rf"(?<!\w)(?:{lead}\s*[:=]?\s*)?({names})(?!\w)")
     if found:
-        return NAMES[found[1].casefold()]
+        return _BY_NAME[fold(found[1])]
     found = bag.take(
         r"(?<!\w)(?:language|lang|idioma|sprache)\s*[:=]?\s*([a-z]{2,3})(?:[-_][a-z]{2})?(?!\w)"
     )
-    return found[1].casefold() if found else None
+    return fold(found[1]) if found else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from bot.grammar.text import Bag, word
+from core.folding import fold
 
 _QUOTED = r"\"([^\"\x00]{1,100})\""
 _BAND = r"(?:bench|table|group|team|class|pair|room|year|grade)\s+\w{1,12}"
@@ -81,7 +82,7 @@ def rest_names(bag: Bag) -> tuple[str, ...]:
     for piece in re.split(r"\x00+|,|;|&|\+|(?<!\w)and(?!\w)", bag.rest, flags=re.IGNORECASE):
         words = [w for w in piece.split() if re.search(r"\w", w)]
         name = " ".join(words).strip(" .:-")[:LONGEST_NAME]
-        if name and name.casefold() not in {"on", "for", "every", "to", "in", "at", "the", "is"}:
+        if name and fold(name) not in {"on", "for", "every", "to", "in", "at", "the", "is"}:
             names.append(name)
     bag.mask(0, len(bag.rest))
     return tuple(names)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from bot.grammar.slots import nothing_left
 from bot.grammar.text import Bag
+from core.folding import fold
 from core.requests import Help, ShowShelf
 
 
 def build_help(bag: Bag) -> Help:
     """Build the wish for help; the topic is whatever word follows."""
-    topic = bag.whole.strip().lstrip("/").casefold()[:40].rstrip(" ?.!")
+    topic = fold(bag.whole.strip().lstrip("/"))[:40].rstrip(" ?.!")
     return Help(topic=topic or None)
 
 

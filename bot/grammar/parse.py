@@ -19,6 +19,7 @@ from bot.grammar.spanish import as_english
 from bot.grammar.text import Bag, clean
 from bot.grammar.unclear import Unclear
 from core.errors import UserError
+from core.folding import fold
 from core.requests import Request
 
 MAX_LINES = 50
@@ -37,7 +38,7 @@ def addressed(text: str, context: GrammarContext) -> bool:
     if context.private:
         return True
     if other := _TO_OTHER.match(text):
-        return other[1].casefold() == context.bot_name.casefold()
+        return fold(other[1]) == fold(context.bot_name)
     if re.match(r"^[^\w/@]*/\s?[^\W\d_]", text):
         return True
     name = re.escape(context.bot_name)
@@ -66,7 +67,7 @@ def parse(text: str, context: GrammarContext) -> tuple[Line, ...]:
 
 def _for_other(line: str, context: GrammarContext) -> bool:
     other = _TO_OTHER.match(line)
-    return other is not None and other[1].casefold() != context.bot_name.casefold()
+    return other is not None and fold(other[1]) != fold(context.bot_name)
 
 
 def _without_mention(line: str, context: GrammarContext) -> str:

@@ -13,6 +13,7 @@ from bot.grammar.quantities import COUNT, take_count, value
 from bot.grammar.slots import nothing_left, take_where
 from bot.grammar.text import Bag
 from bot.grammar.variety import take_variety
+from core.folding import plain
 from core.requests import (
     Calendar,
     HowMany,
@@ -77,7 +78,7 @@ def build_plan(bag: Bag) -> MakePlan:
         r"(?<!\w)(accept|keep|drop|discard|cancel|delete)(?!\w)\s*(?:plan\s*)?#?(\d{1,18})?(?!\w)"
     ):
         nothing_left(bag)
-        drop = hit[1].casefold() not in ("accept", "keep")
+        drop = plain(hit[1]) not in ("accept", "keep")
         if not drop and hit[2] is None:
             raise NumberNotSaid(command=bag.command)
         return MakePlan(accept=int(hit[2]) if hit[2] else None, drop=drop)

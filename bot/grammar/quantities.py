@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from bot.grammar.problems import NumberOdd
 from bot.grammar.text import Bag
+from core.folding import fold
 
 LUX_PER_FOOT_CANDLE = 10.764  # 1 lm ft-2 in lm m-2; NIST SP 811, appendix B.8
 MM_PER_INCH = 25.4  # exact; NIST SP 811, appendix B.8
@@ -34,7 +35,7 @@ def value(text: str, *, thousands: bool = False) -> Fraction:
 
     `1,5` is one and a half; `4,500` is 4500 where `thousands`, else 4.5.
     """
-    text = " ".join(text.casefold().split())
+    text = fold(text)
     if text in WORDS:
         return Fraction(WORDS[text])
     if " " in text:

@@ -12,6 +12,7 @@ from bot.grammar.problems import NotUnderstood, WhatNotSaid
 from bot.grammar.slots import take_told, take_where
 from bot.grammar.text import Bag
 from bot.grammar.unclear import Unclear
+from core.folding import fold
 from core.requests import NOWHERE, Ask, Note, Where
 
 
@@ -76,7 +77,7 @@ def _bare_colon(bag: Bag) -> bool:
 
 
 def _lead_date(bag: Bag) -> date | None:
-    first = bag.whole.strip().split(" ")[0].casefold().strip(",:;")
+    first = fold(bag.whole.strip().split(" ")[0]).strip(",:;")
     if first not in ("yesterday", "today"):
         return None
     return take_date(Bag(first, bag.context, bag.command), Lean.PAST)

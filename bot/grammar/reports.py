@@ -22,6 +22,7 @@ from bot.grammar.slots import finish_report, nothing_left, take_told, take_where
 from bot.grammar.text import Bag
 from bot.grammar.variety import take_variety
 from core.cells import Part
+from core.folding import fold
 from core.requests import Lost, Planted, Potted, Sow, Thinned, Undo, Up, Where
 
 _EACH = r"(?:seeds?\s*)?each(?!\w)"
@@ -143,7 +144,7 @@ def nothing_left_but_name(bag: Bag, crop: str | None) -> None:
     """Ask about a word before the crop, before a name is looked for."""
     if crop is not None and len(bag.left()) == 1 and not bag.find(r"(?<!\w)for\s+\w"):
         text = bag.left()[0][2]
-        if text.casefold() not in {name.casefold() for name in bag.context.members}:
+        if fold(text) not in {fold(name) for name in bag.context.members}:
             nothing_left(bag, crop)
 
 

@@ -25,6 +25,7 @@ from bot.grammar.quantities import COUNT, celsius, number_of, take_length_mm, ta
 from bot.grammar.slots import nothing_left
 from bot.grammar.text import Bag, word
 from bot.grammar.times import take_time_after, take_times, take_times_after
+from core.folding import plain
 from core.requests import SetFrost, SetShelf, SetSite, SetTray, ShowShelf, ShowTray, Trays
 
 HALF_A_YEAR = 182  # days; frost dates of one spring lie closer together
@@ -166,7 +167,7 @@ def build_shelf(bag: Bag) -> SetShelf | ShowShelf:
     space = bag.has("space|room")
     add = bag.has("add|set|new|make|change")
     kind = bag.take(r"(?<!\w)lamp[:=]([a-z0-9_]+)(?!\w)")
-    lamp = kind[1].casefold() if kind else None
+    lamp = plain(kind[1]) if kind else None
     for lamp_id, words in _LAMPS if lamp is None else ():
         if bag.has(words):
             lamp = lamp_id

@@ -12,6 +12,7 @@ from bot.grammar.names import take_for_whom, take_member, take_rest_name
 from bot.grammar.problems import LeftOver
 from bot.grammar.text import Bag
 from bot.grammar.unclear import Unclear
+from core.folding import fold
 from core.requests import Where
 
 
@@ -63,12 +64,12 @@ def take_where(
 def _only_shelf(bag: Bag) -> str | None:
     """Claim a shelf's code that stands alone: `watered A`, where `a tray` names none."""
     alone = bag.rest.strip(" .,;:!\x00")
-    known = {code.casefold(): code for code in bag.context.shelves}
-    if alone.casefold() not in known:
+    known = {fold(code): code for code in bag.context.shelves}
+    if fold(alone) not in known:
         return None
     start = bag.rest.index(alone)
     bag.mask(start, start + len(alone))
-    return known[alone.casefold()].upper()
+    return known[fold(alone)].upper()
 
 
 def finish_report(bag: Bag, told: Told) -> None:

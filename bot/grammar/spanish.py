@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import functools
 import re
-import unicodedata
 from collections.abc import Callable
 
 from bot.grammar.commands import WORDS, Command, command_of
 from bot.grammar.context import GrammarContext
 from bot.grammar.spanish_words import COMMAND_WORDS, KEPT, LED
+from core.folding import plain
 
 _LEVELS = ("moist", "moisture")  # what they take is said in Spanish by habit: `/moist T1 seco`
 _PLAIN = ("note", "ask")  # what follows is the speaker's own text
@@ -37,14 +37,14 @@ def words_of(command: Command) -> tuple[str, ...]:
 def as_english(line: str, context: GrammarContext) -> str:
     """Return a cleaned line with Spanish grammar words in English; another line as it is."""
     text, hidden = _hide(line, context)
-    plain = _plain(text)
-    lead = _LEAD.match(plain)
+    flat = plain(text)
+    lead = _LEAD.match(flat)
     at = lead.end() if lead else 0
     slash = bool(lead and lead["slash"])
-    hit = _words(False).match(plain, at)
-    english = _english().match(plain, at)
-    if hit is None and not slash and english is None and not _QUESTION.match(plain):
-        hit = _words(True).search(plain)
+    hit = _words(False).match(flat, at)
+    english = _english().match(flat, at)
+    if hit is None and not slash and english is None and not _QUESTION.match(flat):
+        hit = _words(True).search(flat)
     if hit is not None and (english is None or hit.end() > english.end()):
         word = _commands()[hit[0]]
         if word in _PLAIN:
@@ -66,16 +66,9 @@ def as_english(line: str, context: GrammarContext) -> str:
     return _show(" ".join(f"{done}{text}".split()), hidden)
 
 
-def _plain(text: str) -> str:
-    """Return lower case without accents, sign for sign, so that positions keep their meaning."""
-    if text.isascii():
-        return text.lower()
-    return "".join(unicodedata.normalize("NFD", sign)[0].lower()[:1] or sign for sign in text)
-
-
 @functools.cache
 def _commands() -> dict[str, str]:
-    return {_plain(word): name for name, words in COMMAND_WORDS.items() for word in words}
+    return {plain(word): name for name, words in COMMAND_WORDS.items() for word in words}
 
 
 @functools.cache
@@ -120,7 +113,7 @@ def _show(text: str, hidden: list[str]) -> str:
 
 def _swap(text: str, rule: re.Pattern[str], put: str | Callable[[re.Match[str]], str]) -> str:
     out, at = "", 0
-    for found in rule.finditer(_plain(text)):
+    for found in rule.finditer(plain(text)):
         english = put(found) if callable(put) else found.expand(put)
         out += text[at : found.start()] + english
         at = found.end()

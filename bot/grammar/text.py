@@ -6,6 +6,7 @@ import re
 import unicodedata
 
 from bot.grammar.context import Echo, GrammarContext
+from core.folding import fold
 
 TAKEN = "\x00"  # stands, sign for sign, where a piece was taken
 MAX_TEXT = 4096  # UTF-16 units of one message on the platform; also plenty at a prompt
@@ -110,7 +111,7 @@ class Bag:
     def left(self) -> list[tuple[int, int, str]]:
         """Return the unclaimed words that are no mere link words: start, end, word."""
         found = re.finditer(r"[^\W_]+(?:['-][^\W_]+)*", self.rest)
-        return [(m.start(), m.end(), m[0]) for m in found if m[0].casefold() not in LINK_WORDS]
+        return [(m.start(), m.end(), m[0]) for m in found if fold(m[0]) not in LINK_WORDS]
 
     def left_text(self) -> str:
         """Return the unclaimed text with its inner signs, trimmed."""

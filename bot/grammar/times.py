@@ -7,6 +7,7 @@ from datetime import time
 
 from bot.grammar.problems import TimeNotUnderstood
 from bot.grammar.text import Bag
+from core.folding import plain
 
 _CLOCK = r"\d{1,2}(?:[:.]\d{2}\s*(?:[ap]\.?m\.?)?|\s*[ap]\.?m\.?|:\d{2})"
 _LOOSE = r"\d{1,2}(?:[:.]\d{2})?\s*(?:[ap]\.?m\.?)?"
@@ -21,7 +22,7 @@ def read_time(text: str) -> time:
     if not found:
         raise TimeNotUnderstood(typed=text)
     hour, minute = int(found[1]), int(found[2] or 0)
-    half = (found[3] or "").casefold()
+    half = plain(found[3] or "")
     if half and not 1 <= hour <= 12:
         raise TimeNotUnderstood(typed=text)
     if half:

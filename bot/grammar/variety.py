@@ -7,6 +7,7 @@ import re
 from bot.grammar.names import take_quoted
 from bot.grammar.problems import LeftOver
 from bot.grammar.text import Bag
+from core.folding import fold
 
 _NEAR_MISS = 80.0  # similarity (0-100) at which a word is taken for a slip, not for a variety
 _OWN_WORDS = (
@@ -38,7 +39,7 @@ def take_variety(bag: Bag, crop: str | None) -> str | None:
     )
     while hit:
         words = hit[1].split()
-        if words[0].casefold() not in {
+        if fold(words[0]) not in {
             "for",
             "in",
             "on",
@@ -62,6 +63,6 @@ def _checked(bag: Bag, name: str) -> str:
     from rapidfuzz import fuzz
 
     for typed in name.split():
-        if any(fuzz.ratio(typed.casefold(), known) >= _NEAR_MISS for known in _GRAMMAR_WORDS):
+        if any(fuzz.ratio(fold(typed), known) >= _NEAR_MISS for known in _GRAMMAR_WORDS):
             raise LeftOver(command=bag.command, words=typed)
     return " ".join(name.split())

@@ -11,14 +11,15 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from sqlalchemy import select
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
 from bot.incoming import Event, Incoming
+from bot.operate.fault import place
 from bot.talk.conversation import find_caller, respond, voice_for
 from core.records import inbox, outbox
 from core.records import models as m
-from core.records.database import Database
+from core.records.database import Database, away
 from core.records.undoing import whole
 
 log = logging.getLogger(__name__)
@@ -58,14 +59,14 @@ def work(
 
     This is the one place that catches everything: an update that cannot be handled is parked
     with its error, the member is told an id to quote, and the next update goes on. A database
-    that is away or in conflict is no fault of the update: OperationalError is raised after a
+    that is away or in conflict is no fault of the update: SQLAlchemyError is raised after a
     few attempts, and the update waits.
     """
     for attempt in itertools.count(1):
         try:
             return _work(database, row_id, now, bot_name, file_text, admin)
-        except OperationalError:
-            if attempt == ATTEMPTS:
+        except SQLAlchemyError as error:
+            if attempt == ATTEMPTS or not away(error):
                 raise
     raise AssertionError("the loop ends by itself")
 
@@ -81,12 +82,10 @@ def _work(
     try:
         with database.transaction() as session:
             return _handle(session, row_id, now, bot_name, file_text, admin)
-    except OperationalError:
-        raise
-    except Exception:
-        ticket = uuid.uuid4().hex[:8]
-        log.exception("update %s parked as %s", row_id, ticket)
-        _park(database, row_id, ticket, now)
+    except Exception as error:
+        if away(error):
+            raise
+        park(database, row_id, error, now)
         return True
 
 
@@ -152,10 +151,11 @@ def work_together(
     return one_by_one, False
 
 
-def _park(database: Database, row_id: int, ticket: str, now: datetime) -> None:
-    import traceback
-
-    error = traceback.format_exc(limit=-3)
+def park(database: Database, row_id: int, fault: Exception | str, now: datetime) -> None:
+    """Set an update aside that cannot be handled, and tell its chat an id to quote, once."""
+    ticket = uuid.uuid4().hex[:8]
+    error = fault if isinstance(fault, str) else place(fault)
+    log.error("an update is parked as %s: %s", ticket, error)
     with database.transaction() as session:
         row = session.get(m.Inbox, row_id)
         if row is None:
@@ -177,8 +177,8 @@ def _park(database: Database, row_id: int, ticket: str, now: datetime) -> None:
                     ticket=ticket,
                 )
                 outbox.put(session, f"parked:{row_id}", caller.chat.id, {"text": text}, now)
-        except Exception:
-            log.exception("no excuse could be sent for %s", ticket)
+        except Exception as unsaid:  # noqa: BLE001 - the update is set aside all the same
+            log.error("no excuse could be sent for %s: %s", ticket, place(unsaid))
 
 
 def waiting(database: Database, limit: int = 200) -> list[tuple[int, str]]:

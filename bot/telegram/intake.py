@@ -10,7 +10,7 @@ import asyncio
 import json
 import logging
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any, Protocol
 
@@ -22,12 +22,13 @@ from bot.delivery.holding import Holding
 from bot.delivery.threads import Threads
 from bot.incoming import Event, Incoming
 from bot.operate.clock import Clock
+from bot.operate.fault import place
 from bot.telegram.client import Client, RawUpdate, seconds
 from bot.telegram.parts import NUMBERED
 from bot.telegram.translate import PLATFORM, Arrival, translate
 from core.due.notices import AWAY_AFTER
 from core.records import absence, inbox, marks, payloads
-from core.records.database import Database
+from core.records.database import Database, away
 
 log = logging.getLogger(__name__)
 
@@ -36,6 +37,8 @@ HEARD = "heard"  # mark: when the platform last answered
 HEARD_EVERY = timedelta(minutes=1)
 BACKOFF_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
 HEAD_START_S = 0.01  # for what just came, before the next call takes the processor
+MOST_DIGITS = 18  # of a number that a database holds
+MOST_NUMBER = 10**MOST_DIGITS
 KEPT_OF_UNREADABLE = 4000  # characters
 
 Row = tuple[str, str, str, dict[str, Any]]
@@ -61,6 +64,15 @@ class Stored:
     incoming: Incoming | None
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """An update as it came, and what it holds; `error` where it cannot be read or stored."""
+
+    raw: RawUpdate
+    arrivals: list[Arrival] = field(default_factory=list)
+    error: str | None = None
+
+
 class Receiver:
     """Stores updates, however they come, and acknowledges presses."""
 
@@ -84,43 +96,65 @@ class Receiver:
         return self._heard_at
 
     async def take(self, updates: list[RawUpdate]) -> int:
-        """Return how many were new once all are on disk; raise SQLAlchemyError if they are not."""
-        arrivals: list[Arrival] = []
-        unreadable: list[tuple[Row, str]] = []
-        for raw in updates:
-            try:
-                arrivals += translate(Update.de_json(raw, self._client), self._client)
-            except Exception as error:  # noqa: BLE001 - whatever is wrong with it, it is set aside
-                log.warning("an update cannot be read: %s", type(error).__name__)
-                unreadable.append((_unreadable(raw), f"{type(error).__name__}: {error}"))
+        """Return how many were new once all are on disk; raise SQLAlchemyError if they are not.
+
+        One that cannot be read, or not be stored, is set aside by itself.
+        """
+        taken = [self._read(raw) for raw in updates]
         new = 0
-        if updates:
-            stored, new = await asyncio.shield(self._db.first(self._store, arrivals, unreadable))
+        if taken:
+            stored, new = await asyncio.shield(self._db.first(self._keep, taken))
             self._stored(stored)
         await self._heard()
-        for arrival in arrivals:
+        for arrival in (arrival for one in taken for arrival in one.arrivals):
             if arrival.incoming.press is not None:
                 task = asyncio.create_task(self._acknowledge(arrival.incoming.press))
                 self._acknowledging.add(task)
                 task.add_done_callback(self._acknowledging.discard)
         return new
 
-    def _store(
-        self, arrivals: list[Arrival], unreadable: list[tuple[Row, str]]
-    ) -> tuple[list[Stored], int]:
+    def _read(self, raw: RawUpdate) -> Taken:
+        try:
+            return Taken(raw, translate(Update.de_json(raw, self._client), self._client))
+        except Exception as error:  # noqa: BLE001 - whatever is wrong with it, it is set aside
+            log.warning("an update cannot be read: %s", place(error))
+            return Taken(raw, error=place(error))
+
+    def _keep(self, taken: list[Taken]) -> tuple[list[Stored], int]:
+        """Store all at once, or one by one where that fails by the fault of one."""
+        try:
+            return self._store(taken)
+        except Exception as error:
+            if away(error):
+                raise
+        stored: list[Stored] = []
+        count = 0
+        for one in taken:
+            try:
+                found, new = self._store([one])
+            except Exception as error:
+                if away(error):
+                    raise
+                log.warning("an update cannot be stored: %s", place(error))
+                found, new = self._store([Taken(one.raw, error=place(error))])
+            stored += found
+            count += new
+        return stored, count
+
+    def _store(self, taken: list[Taken]) -> tuple[list[Stored], int]:
         """Return the new ones that are to be handled, and how many were new in all."""
         now = self._clock.now()
         with self._database.transaction() as session:
             rows: list[Row] = []
             nowhere: list[Row] = []
             said: dict[str, Incoming] = {}
-            for arrival in arrivals:
+            for arrival in (arrival for one in taken for arrival in one.arrivals):
                 incoming = arrival.incoming
                 if incoming.event is Event.PRESS and incoming.text.startswith(NUMBERED):
                     number = incoming.text.removeprefix(NUMBERED)
                     command = (
                         payloads.pressed_command(session, int(number))
-                        if number.isdecimal()
+                        if number.isdecimal() and len(number) <= MOST_DIGITS
                         else None
                     )
                     incoming = replace(incoming, text=command or "")
@@ -129,10 +163,12 @@ class Receiver:
                 said.setdefault(incoming.key, incoming)
             new = inbox.store(session, rows, now)
             count = len(new) + len(inbox.store(session, nowhere, now, state="done"))
-            for unread, error in unreadable:
-                count += len(
-                    inbox.store(session, [unread], now, state="parked", error=error[:2000])
-                )
+            for one in taken:
+                if one.error is not None:
+                    unread = [_unreadable(one.raw)]
+                    count += len(
+                        inbox.store(session, unread, now, state="parked", error=one.error[:2000])
+                    )
         lanes = {key: lane for _, key, lane, _ in reversed(rows)}
         stored = [Stored(row_id, lanes[key], said[key]) for key, row_id in new.items()]
         return sorted(stored, key=lambda update: update.id), count
@@ -166,9 +202,13 @@ class Receiver:
 
 
 def _unreadable(raw: RawUpdate) -> Row:
-    text = json.dumps(raw, sort_keys=True, default=str)
+    """Return what is kept of an update that cannot be read or stored, under its number."""
+    try:
+        text = json.dumps(raw, sort_keys=True, default=str)
+    except (ValueError, TypeError, RecursionError):
+        text = "{}"
     number = raw.get("update_id") if isinstance(raw, dict) else None
-    if number is None:
+    if not isinstance(number, int) or not 0 <= number < MOST_NUMBER:
         import hashlib
 
         number = "x" + hashlib.sha256(text.encode()).hexdigest()[:40]
@@ -195,7 +235,7 @@ class Polling:
                     cleared = True
                 updates = await self._client.raw_updates(self._offset)
                 await self._receiver.take(updates)
-            except (TelegramError, SQLAlchemyError) as error:
+            except Exception as error:  # noqa: BLE001 - the one catch of the intake: it goes on
                 await asyncio.sleep(self._pause(error))
                 continue
             self._failures = 0
@@ -219,6 +259,8 @@ class Polling:
                 log.error("the token is refused")
             case SQLAlchemyError():
                 log.warning("updates could not be stored: %s", type(error).__name__)
-            case _:
+            case TelegramError():
                 log.warning("the messenger cannot be reached: %s", error)
+            case _:
+                log.error("updates could not be taken in: %s", place(error))
         return wait_s

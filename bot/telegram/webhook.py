@@ -17,6 +17,7 @@ from urllib.parse import urlsplit
 from sqlalchemy.exc import SQLAlchemyError
 from telegram.error import InvalidToken, RetryAfter, TelegramError
 
+from bot.operate.fault import place
 from bot.operate.settings import Address
 from bot.operate.web import Plain, WebServer
 from bot.telegram.client import WANTED, Client, seconds
@@ -56,7 +57,7 @@ class Webhook:
                         await self._tell()
                         told = True
                     await self._receiver.take([])  # the platform has been heard
-                except (TelegramError, SQLAlchemyError) as error:
+                except Exception as error:  # noqa: BLE001 - the one catch of this intake: it goes on
                     await asyncio.sleep(self._pause(error))
                     continue
                 self._failures = 0
@@ -83,8 +84,10 @@ class Webhook:
                 log.error("the token is refused")
             case SQLAlchemyError():
                 log.warning("the database is out of reach: %s", type(error).__name__)
-            case _:
+            case TelegramError():
                 log.warning("the webhook cannot be set: %s", error)
+            case _:
+                log.error("the webhook cannot be set: %s", place(error))
         return BACKOFF_S[min(self._failures, len(BACKOFF_S)) - 1]
 
 
@@ -101,7 +104,7 @@ class _Updates(Plain):
             return
         try:
             update: Any = json.loads(self.request.body)
-        except ValueError:
+        except (ValueError, RecursionError):
             update = None
         if not isinstance(update, dict):
             self.send_error(400)

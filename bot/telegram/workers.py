@@ -32,6 +32,7 @@ CHATS_AT_ONCE = 64
 LANE = 50  # updates of one chat kept in memory
 LOOK_AGAIN_S = 2.0
 ELSEWHERE_S = 0.05
+PAUSE_S = 1.0  # before an update that had to wait is tried again
 
 
 class Workers:
@@ -118,20 +119,31 @@ class Workers:
         """Handle one chat's updates, one after the other; what is left is found by a look."""
         try:
             while lane:
-                if not await self._handle(lane[0]):
+                if not await self._handled(lane[0]):
                     # another process has this chat, or an older update of it waits
                     await asyncio.sleep(ELSEWHERE_S)
                     return
                 lane.popleft()
         except SQLAlchemyError as error:
             log.warning("an update waits for the database: %s", type(error).__name__)
-            await asyncio.sleep(1.0)
+            await asyncio.sleep(PAUSE_S)
         finally:
             self._busy.pop(chat, None)
             self._lanes.pop(chat, None)
             if lane or self._left or self._look:
                 self._left = False
                 self.wake()
+
+    async def _handled(self, waiting: Stored) -> bool:
+        """Handle an update; whatever goes wrong on the way to it, it is parked and passed over."""
+        try:
+            return await self._handle(waiting)
+        except SQLAlchemyError:
+            raise
+        except Exception as error:  # noqa: BLE001 - the one catch of a lane
+            await self._db.run(worker.park, self._database, waiting.id, error, self._clock.now())
+            self._courier.wake()
+            return True
 
     async def _handle(self, waiting: Stored) -> bool:
         admin, text = False, None

@@ -15,7 +15,7 @@ from core.replies.duty import ClosedListed, ClosedSaid, ClosuresImported
 from core.requests import SetClosed
 from core.scene import Scene
 from core.set_up_errors import CalendarUnreadable, DatesReversed, DutyUnclear
-from core.trade.closure_file import Closing, read_closures
+from core.trade.closure_file import Closing, TooMuch, read_closures
 
 LONGEST_LABEL = 80
 DAY = timedelta(days=1)
@@ -149,8 +149,10 @@ def _import(request: SetClosed, scene: Scene, session: Session) -> Reply:
     name = request.file_name or "calendar.ics"
     try:
         read = read_closures(request.file_text, scene.today, zone=scene.zone)
-    except ValueError:
-        raise CalendarUnreadable(name=name, reason="format") from None
+    except TooMuch:
+        raise CalendarUnreadable(name=name, reason="size") from None
+    except (ValueError, TypeError, KeyError, IndexError, AttributeError, OverflowError):
+        raise CalendarUnreadable(name=name, reason="format") from None  # whatever it holds
     if not read.closings and not read.cancelled and not read.left_out:
         raise CalendarUnreadable(name=name, reason="past" if read.events else "empty")
     known: dict[str, m.Closure] = {}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.folding import fold
 from core.group.garden import Garden
 
 
@@ -9,9 +10,9 @@ def doer(garden: Garden, for_whom: str | None) -> tuple[int | None, str | None]:
     """Return (member id, helper's name): at most one is set; neither = the speaker."""
     if for_whom is None:
         return None, None
-    wanted = for_whom.strip().lstrip("@").casefold()
+    wanted = fold(for_whom.strip().lstrip("@"))
     for member in garden.members.values():
-        if member.name.casefold() == wanted:
+        if fold(member.name) == wanted:
             return member.id, None
     return None, " ".join(for_whom.split())[:40]
 

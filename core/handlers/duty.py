@@ -8,6 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from core.errors import CoordinatorsOnly, MemberUnknown
+from core.folding import fold
 from core.group.cover import cover, duty_days
 from core.group.garden import Garden
 from core.handlers.aim import trays_meant
@@ -38,7 +39,7 @@ def members_meant(
     for name in who or (ME,):
         member = (
             session.get_one(m.Member, scene.member_id)
-            if name.casefold() == ME
+            if fold(name) == ME
             else people.member_named(session, scene.group_id, name)
         )
         if member is None:

@@ -6,6 +6,7 @@ from sqlalchemy import delete, func, or_, select, update
 from sqlalchemy.orm import Session
 
 from core.errors import MemberUnknown, NameTaken, NotMember, WhoAreYou
+from core.folding import fold
 from core.handlers.name_cautions import name_cautions
 from core.languages import LANGUAGES
 from core.records import models as m
@@ -210,9 +211,9 @@ def forget_me(request: ForgetMe, scene: Scene, session: Session) -> Reply:
 
 def _unname(session: Session, member: m.Member) -> None:
     """Take a member's name out of what others said: as a helper, as one who was handed plants."""
-    name = member.name.casefold()
+    name = fold(member.name)
     for act in session.scalars(select(m.Act).where(m.Act.group_id == member.group_id)):
-        if (act.for_name or "").casefold() == name:
+        if fold(act.for_name or "") == name:
             act.for_name = FORMER
         if _names(act.summary, name):
             act.summary = _without(act.summary, name)
@@ -224,12 +225,12 @@ def _unname(session: Session, member: m.Member) -> None:
 
 
 def _names(values: m.Json, name: str) -> bool:
-    return any(isinstance(one, str) and one.casefold() == name for one in values.values())
+    return any(isinstance(one, str) and fold(one) == name for one in values.values())
 
 
 def _without(values: m.Json, name: str) -> m.Json:
     return {
-        key: FORMER if isinstance(one, str) and one.casefold() == name else one
+        key: FORMER if isinstance(one, str) and fold(one) == name else one
         for key, one in values.items()
     }
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from core.folding import fold
 from core.plan.question import PlanQuestion
 from core.plan.ways_out import NoWindow, PlanShort, WayKind
 from core.replies.base import Option
@@ -62,9 +63,9 @@ def short(request: MakePlan, question: PlanQuestion, found: PlanShort) -> PlanDo
 
 
 def _same(left: PlanItem, right: PlanItem) -> bool:
-    return (left.crop, (left.variety or "").casefold()) == (
+    return (left.crop, fold(left.variety or "")) == (
         right.crop,
-        (right.variety or "").casefold(),
+        fold(right.variety or ""),
     )
 
 

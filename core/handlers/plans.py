@@ -9,6 +9,7 @@ from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from core.errors import CoordinatorsOnly, NoPlan, ValueAbsurd
+from core.folding import fold
 from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Stage, follow
@@ -101,12 +102,12 @@ def believer(garden: Garden, every: Sequence[SowingOf], today: date) -> Believe:
     """
 
     def believe(item: PlanItem) -> SeedTaken:
-        wanted = (item.variety or "").casefold()
+        wanted = fold(item.variety or "")
         lot = next(
             (
                 lot.code
                 for lot in garden.lots.values()
-                if wanted and lot.crop == item.crop and (lot.variety or "").casefold() == wanted
+                if wanted and lot.crop == item.crop and fold(lot.variety or "") == wanted
             ),
             None,
         )

@@ -11,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from core.errors import UserError, ValueAbsurd
+from core.folding import fold
 from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing, Stage
@@ -67,8 +68,8 @@ def wish(request: Wish, scene: Scene, session: Session) -> Reply:
     member, for_name = _whose(garden, request.for_whom, scene.member_id)
     before, made_at = None, scene.now
     for row in _rows(session, scene):
-        same = (row.member_id, (row.for_name or "").casefold(), row.crop)
-        if same == (member, (for_name or "").casefold(), request.crop):
+        same = (row.member_id, fold(row.for_name or ""), row.crop)
+        if same == (member, fold(for_name or ""), request.crop):
             before, made_at = row.plants, row.made_at  # a changed wish keeps its place
             row.ended_at = scene.now
     if request.plants:
@@ -104,7 +105,7 @@ def wish(request: Wish, scene: Scene, session: Session) -> Reply:
 
 def _whose(garden: Garden, for_whom: str | None, speaker: int) -> tuple[int, str | None]:
     """Return whose wish it is: a member, or the speaker's for a family or helper by name."""
-    if for_whom is None or for_whom.strip().casefold() in ("me", "myself"):
+    if for_whom is None or fold(for_whom) in ("me", "myself"):
         return speaker, None
     member, name = doer(garden, for_whom)
     return (speaker, name) if member is None else (member, None)
@@ -136,7 +137,7 @@ def _parties(garden: Garden, rows: Sequence[m.Wish]) -> dict[str, _Party]:
         if member is None:
             continue
         name = row.for_name or member.name
-        party = parties.setdefault(name.casefold(), _Party(name=name, order=len(parties)))
+        party = parties.setdefault(fold(name), _Party(name=name, order=len(parties)))
         party.members.add(row.member_id)
         party.wished[row.crop] += row.plants
     return parties
@@ -261,7 +262,7 @@ def _taken(every: Sequence[SowingOf], crop: str, today: date) -> dict[str, tuple
             name = report.values.get("to")
             if report.kind != "planted" or not name or report.on <= today - SEASON:
                 continue
-            key = str(name).casefold()
+            key = fold(str(name))
             shown, plants = ledger.get(key, (str(name), 0))
             ledger[key] = shown, plants + int(report.values.get("count") or 0)
     return ledger

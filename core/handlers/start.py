@@ -6,6 +6,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from core.errors import CoordinatorsOnly, WhichGroup
+from core.folding import fold
 from core.handlers import first_minute as fm
 from core.languages import LANGUAGES
 from core.records import models as m
@@ -39,7 +40,7 @@ def start(request: Start, scene: Scene, session: Session) -> Reply:
     Raises CoordinatorsOnly for a set-up button pressed by another, WhichGroup for a tray's link
     opened by a member of several groups, and TrayUnknown.
     """
-    payload = (request.payload or "").strip().casefold()
+    payload = fold(request.payload or "")
     if not scene.private and scene.group_id is None:
         return _found(scene, session)
     if scene.group_id is not None and scene.member_id is not None:

@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from core.errors import NoFrostYet
+from core.folding import fold
 from core.group import outlook
 from core.group.garden import Garden
 from core.plan.space import POTS_A_PLACE, plan_shelves, usual_tray_cells
@@ -184,7 +185,7 @@ def merged(items: tuple[PlanItem, ...]) -> tuple[PlanItem, ...]:
     """Return the items with those of one crop and variety added up, in the order named."""
     found: dict[tuple[str, str], PlanItem] = {}
     for item in items:
-        key = (item.crop, (item.variety or "").casefold())
+        key = (item.crop, fold(item.variety or ""))
         before = found.get(key)
         plants = item.plants + (before.plants if before else 0)
         found[key] = PlanItem(
@@ -214,7 +215,7 @@ def _less_kept(
             for entry in (plan or {}).get("sowings", ())
             if entry["id"] in sown
             and entry["crop"] == item.crop
-            and (entry.get("variety") or "").casefold() == (item.variety or "").casefold()
+            and fold(entry.get("variety") or "") == fold(item.variety or "")
         ]
         kept += fits
         plants = item.plants - sum(int(entry["plants"]) for entry in fits)

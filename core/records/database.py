@@ -13,6 +13,7 @@ from typing import Any
 
 from sqlalchemy import Engine, create_engine, event
 from sqlalchemy.engine import make_url
+from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, TimeoutError
 from sqlalchemy.orm import Session, sessionmaker
 from sqlalchemy.pool import StaticPool
 
@@ -59,6 +60,12 @@ def open_engine(url: str, *, pool_size: int = 5) -> Engine:
         connection.exec_driver_sql("BEGIN" if reads_only else "BEGIN IMMEDIATE")
 
     return engine
+
+
+def away(error: BaseException) -> bool:
+    """Whether a database was out of reach, busy or full: no fault of what was to be written."""
+    lost = isinstance(error, DBAPIError) and error.connection_invalidated
+    return lost or isinstance(error, OperationalError | InterfaceError | TimeoutError)
 
 
 class Database:

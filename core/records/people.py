@@ -8,6 +8,7 @@ from datetime import datetime, time
 from sqlalchemy import and_, bindparam, or_, select, update
 from sqlalchemy.orm import Session
 
+from core.folding import fold
 from core.records import models as m
 
 ROUND_AT = time(7, 30)
@@ -216,11 +217,11 @@ def free_name(session: Session, group_id: int, wanted: str) -> str:
     """Return `wanted`, or with a number behind it when somebody in the group bears it."""
     wanted = " ".join(wanted.split())[:40] or "member"
     taken = {
-        name.casefold()
+        fold(name)
         for name in session.scalars(select(m.Member.name).where(m.Member.group_id == group_id))
     }
     name, number = wanted, 2
-    while name.casefold() in taken:
+    while fold(name) in taken:
         name, number = f"{wanted} {number}", number + 1
     return name
 
@@ -257,14 +258,14 @@ def private_chats(session: Session, people: list[int]) -> dict[int, m.Chat]:
 
 def member_named(session: Session, group_id: int, name: str) -> m.Member | None:
     """Return the live member of a name or @username, case aside."""
-    wanted = name.lstrip("@").casefold()
+    wanted = fold(name.lstrip("@"))
     rows = session.execute(
         select(m.Member, m.Person.username)
         .outerjoin(m.Person, m.Person.id == m.Member.person_id)
         .where(m.Member.group_id == group_id, m.Member.left_at.is_(None))
     )
     for member, username in rows:
-        if member.name.casefold() == wanted or (username or "").casefold() == wanted:
+        if fold(member.name) == wanted or fold(username or "") == wanted:
             return member
     return None
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TypeVar
 
+from core.folding import fold
 from core.group.garden import Garden, SowingOf
 from core.group.growing import follow
 from core.group.sowing_counts import counts_of, emergence_over
@@ -281,7 +282,7 @@ def losses(sowings: Iterable[SowingOf]) -> tuple[LossResult, ...]:
             if report.kind != "lost":
                 continue
             said = report.values.get("cause")
-            key = str(said).casefold() if said else None
+            key = fold(str(said)) if said else None
             named.setdefault(key, said)
             everything = report.values.get("all") or report.values.get("count") is None
             if everything and growing.seeds_failed:

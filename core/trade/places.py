@@ -7,10 +7,11 @@ does not know the name; it is read when first needed.
 from __future__ import annotations
 
 import functools
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
+
+from core.folding import fold
 
 SIZES = (15_000, 5_000)
 """Least number of people in a town, of the lists that are looked through in turn."""
@@ -92,8 +93,7 @@ def _same(name: str, wanted: str) -> bool:
 
 def plain(text: str) -> str:
     """Return text without accents and case, its blanks single."""
-    folded = unicodedata.normalize("NFKD", text.casefold())
-    return " ".join("".join(c for c in folded if not unicodedata.combining(c)).split())
+    return fold(text)
 
 
 def _distinct(places: Iterable[Place]) -> tuple[Place, ...]:
@@ -122,7 +122,7 @@ def _within(town: dict[str, Any], narrow: list[str]) -> bool:
     if not narrow:
         return True
     country, code = str(town["countrycode"]), str(town["admin1code"])
-    names = {country.casefold(), code.casefold(), plain(_countries().get(country, ""))}
+    names = {fold(country), fold(code), plain(_countries().get(country, ""))}
     if country == "US":
         names |= {plain(_states().get(code, "")), "usa"}
     if country == "GB":
@@ -174,8 +174,8 @@ def zone_named(typed: str) -> tuple[str | None, tuple[str, ...]]:
     """Return the zone of a typed name, case aside, else None and up to three spelt alike."""
     from rapidfuzz import fuzz, process
 
-    wanted = typed.replace(" ", "_").casefold()
-    by_name = {name.casefold(): name for name in zone_names() if name != "localtime"}
+    wanted = fold(typed.replace(" ", "_"))
+    by_name = {fold(name): name for name in zone_names() if name != "localtime"}
     if wanted in by_name:
         return by_name[wanted], ()
     hits = process.extract(wanted, list(by_name), scorer=fuzz.WRatio, score_cutoff=70, limit=3)

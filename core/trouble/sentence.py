@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import functools
 import re
-import unicodedata
 from dataclasses import dataclass
+
+from core import folding
 
 MAX_CHARACTERS = 600  # longer messages are cut; a question fits in far less
 NEGATION_REACH = 3  # content words after a "not" that it turns round
@@ -73,8 +74,7 @@ class Token:
 
 def fold(text: str) -> str:
     """Return lower-case plain letters: accents and apostrophes gone, at most 600 characters."""
-    plain = unicodedata.normalize("NFKD", text[:MAX_CHARACTERS]).lower()
-    plain = "".join(c for c in plain if not unicodedata.combining(c))
+    plain = folding.fold(text[:MAX_CHARACTERS])
     return _DRAWN_OUT.sub(r"\1", re.sub(r"['’`´]", "", plain))
 
 

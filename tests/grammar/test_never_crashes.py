@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from datetime import date
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.grammar import COMMANDS, GrammarContext, addressed, parse
-from bot.grammar.commands import WORDS
+from bot.grammar.commands import WORDS, Command
+from bot.grammar.find_command import find_command
+from bot.grammar.text import clean
 
 CONTEXTS = st.builds(
     GrammarContext,
@@ -75,6 +80,54 @@ def test_any_text_after_a_command_gets_an_outcome(
     command: str, text: str, context: GrammarContext
 ) -> None:
     check(f"/{command} {text}", context)
+
+
+_SPELT = {
+    "as typed": str,
+    "capitals": str.upper,
+    "a dotless i": lambda word: word.replace("i", "ı"),
+    "a dotted capital i": lambda word: word.upper().replace("I", "İ"),
+    "full width": lambda word: "".join(chr(ord(c) + 0xFEE0) if c.isalpha() else c for c in word),
+    "accents": lambda word: unicodedata.normalize("NFC", re.sub("([aeiou])", "\\1\u0301", word)),
+    "long s": lambda word: word.replace("s", "ſ"),
+}
+
+
+@pytest.mark.parametrize("spelling", _SPELT)
+@pytest.mark.parametrize("word", sorted(WORDS))
+def test_a_command_word_is_the_same_in_any_spelling(word: str, spelling: str) -> None:
+    context = GrammarContext(today=date(2027, 4, 10), private=True)
+    for line in (f"/{word} T1", f"{word} Chicago", word):
+        typed = line.replace(word, _SPELT[spelling](word))
+        ours, theirs = (find_command(clean(text)) for text in (line, typed))
+        assert ours is not None
+        assert theirs is not None, typed
+        assert theirs.command is ours.command
+        check(typed, context)
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.word)
+def test_the_examples_of_a_command_are_read_with_dotless_letters(command: Command) -> None:
+    context = GrammarContext(today=date(2027, 4, 10), private=True)
+    for example in command.examples:
+        for typed in (example.replace("i", "ı"), example.upper().replace("I", "İ")):
+            check(typed, context)
+
+
+@settings(max_examples=400, deadline=None)
+@given(
+    words=st.lists(st.sampled_from(_SCRAPS), min_size=1, max_size=6),
+    at=st.lists(st.integers(0, 200), max_size=4),
+    put=st.lists(st.sampled_from("ıİſKåéß\u0301\u200fµ"), min_size=4, max_size=4),
+    context=CONTEXTS,
+)
+def test_any_letter_may_be_another_alphabets(
+    words: list[str], at: list[int], put: list[str], context: GrammarContext
+) -> None:
+    text = list(" ".join(words))
+    for place, sign in zip(at, put, strict=False):
+        text[place % len(text) if text else 0 : place % len(text) + 1] = [sign]
+    check("".join(text), context)
 
 
 def test_a_very_long_message_is_read_in_little_time_and_says_what_was_cut() -> None:

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from bot.grammar import parse
 from bot.grammar.commands import COMMANDS, WORDS, command_of
-from bot.grammar.spanish import _plain, as_english, words_of
+from bot.grammar.spanish import as_english, words_of
 from bot.grammar.spanish_rules import OF_COMMAND
 from bot.grammar.spanish_words import COMMAND_WORDS, KEPT, LED
+from core.folding import plain
 from core.trade.crops.row import CROPS, Crop
 from tests.grammar.test_never_crashes import check
 from tests.grammar.test_phrasings import CONTEXT, ROWS
@@ -28,7 +29,7 @@ def test_every_command_that_people_type_has_a_spanish_word(command) -> None:
 
 
 def test_no_spanish_word_stands_for_two_commands_or_is_an_english_one() -> None:
-    said = Counter(_plain(word) for words in COMMAND_WORDS.values() for word in words)
+    said = Counter(plain(word) for words in COMMAND_WORDS.values() for word in words)
     assert [word for word, times in said.items() if times > 1] == []
     assert set(said) & set(WORDS) == set()
     assert all(command_of(word) is not None for word in (*COMMAND_WORDS, *OF_COMMAND))

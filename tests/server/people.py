@@ -210,8 +210,13 @@ class User:
 
     # Buttons -------------------------------------------------------------------------------
 
-    def press(self, message: Message | Entry, which: str | int) -> Press:
-        """Press a button of a bot message: by label, by callback data, or by index from 0."""
+    def press(
+        self, message: Message | Entry, which: str | int, *, forged: str | None = None
+    ) -> Press:
+        """Press a button of a bot message: by label, by callback data, or by index from 0.
+
+        `forged` goes in place of its data, as a client of one's own can do.
+        """
         shown = as_message(message)
         if shown.deleted:
             raise ValueError("the message is gone")
@@ -226,7 +231,7 @@ class User:
             "from": self.as_json,
             "message": shown.data,
             "chat_instance": str(abs(shown.chat.id) * 7919),
-            "data": button.data,
+            "data": button.data if forged is None else forged,
         }
         press.update_id = self.world.updates.push("callback_query", query, shown.chat.id)
         return press

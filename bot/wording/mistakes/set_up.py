@@ -186,6 +186,14 @@ def calendar_unreadable(error: e.CalendarUnreadable, voice: Voice) -> Message:
             return Message(text=voice.say("{name} holds only days that are over.", name=error.name))
         case "empty":
             return Message(text=voice.say("{name} holds no events.", name=error.name))
+        case "size":
+            return Message(
+                text=voice.say(
+                    "{name} holds more than I can read: some series in it is very long. "
+                    "Export one school year, or say the days: /closed 21 Dec - 3 Jan",
+                    name=error.name,
+                )
+            )
         case _:
             return Message(
                 text=voice.say(

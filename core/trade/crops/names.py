@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable
 from typing import Protocol
 
+from core import folding
 from core.trade.tables.registry import Complaint, Problem
 
 
@@ -32,8 +32,7 @@ class Named(Protocol):
 
 def fold(name: str) -> str:
     """Return the letters and digits of a name: no case, accents, spaces, hyphens, quotes."""
-    plain = unicodedata.normalize("NFKD", name.casefold())
-    return "".join(ch for ch in plain if ch.isalnum())
+    return "".join(ch for ch in folding.fold(name) if ch.isalnum())
 
 
 def english_plurals(name: str) -> tuple[str, ...]:

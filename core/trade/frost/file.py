@@ -18,6 +18,7 @@ from core.errors import (
     FrostFileUnitUnknown,
     FrostFileUnreadable,
 )
+from core.folding import fold
 from core.trade.frost.absurd import AbsurdValue, absurd_values
 from core.trade.frost.headers import (
     HeadedTable,
@@ -152,7 +153,7 @@ def _one_station(table: HeadedTable, station: str | None) -> list[list[str]]:
     names = tuple(dict.fromkeys(row[at] for row in table.rows if at < len(row) and row[at]))
     if station is None and len(names) <= 1:
         return table.rows
-    wanted = [name for name in names if station and name.casefold() == station.casefold()]
+    wanted = [name for name in names if station and fold(name) == fold(station)]
     if not wanted:
         raise FrostFileManyStations(column=table.header[at], stations=names)
     return [row for row in table.rows if at < len(row) and row[at] == wanted[0]]

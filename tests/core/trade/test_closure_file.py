@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from datetime import UTC, date, datetime
 
 import pytest
@@ -88,6 +89,38 @@ def test_what_is_over_is_left_and_what_began_before_today_is_kept() -> None:
 def test_what_is_no_calendar_is_refused(text: str) -> None:
     with pytest.raises(CalendarUnreadable):
         OneGroup(AT).ask(SetClosed(file_name="x.ics", file_text=text))
+
+
+@pytest.mark.parametrize(
+    "rule",
+    ["FREQ=SECONDLY", "FREQ=MINUTELY;INTERVAL=5", "FREQ=HOURLY", "FREQ=DAILY;BYHOUR=1,2;BYMINUTE=3",
+     "FREQ=", "FREQ=FORTNIGHTLY"],
+)  # fmt: skip
+def test_what_comes_back_within_a_day_is_never_worked_out_and_is_named(rule: str) -> None:
+    fine = "\n".join(("UID:f", "DTSTART:19000101T000000Z", "SUMMARY:Bell", f"RRULE:{rule}"))
+    found = read_closures(calendar(fine, BREAK), TODAY)
+    assert [closing.label for closing in found.closings] == ["Spring break"]
+    assert ("Bell", "hours") in found.left_out
+
+
+LONG = [all_day(f"d{n}", "20150301", "20150302", "Daily", "RRULE:FREQ=DAILY") for n in range(60)]
+AGES = all_day("a", "15000101", "15000102", "Old", "RRULE:FREQ=DAILY")
+STILL = all_day("z", "20270301", "20270302", "Still", "RRULE:FREQ=DAILY;INTERVAL=0")
+DATES = all_day("r", "20270301", "20270302", "Dates", "RDATE;VALUE=DATE:" + "20270401," * 5001 + "20270402")  # noqa: E501  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "events",
+    [LONG, [AGES], [STILL], [DATES], [all_day(f"e{n}", "20270405", "20270406", "Closed")
+     for n in range(2001)]],
+    ids=["long", "ages", "still", "dates", "events"],
+)  # fmt: skip
+def test_what_is_more_than_a_school_has_is_refused_at_once(events: list[str]) -> None:
+    began = time.perf_counter()
+    with pytest.raises(CalendarUnreadable) as refused:
+        OneGroup(AT).ask(SetClosed(file_name="x.ics", file_text=calendar(*events)))
+    assert refused.value.reason == "size"
+    assert time.perf_counter() - began < 5
 
 
 def imported(reply: Reply) -> ClosuresImported:

@@ -1,0 +1,30 @@
+"""One form of words for looking them up: no case, width, accents, dotted or dotless i."""
+
+from __future__ import annotations
+
+import unicodedata
+
+_SAME = {"ı": "i", "İ": "i", "ſ": "s"}  # small letters that a pattern matches by another letter
+
+
+def plain(text: str) -> str:
+    """Return text in small letters without accents, sign for sign, so that positions hold."""
+    if text.isascii():
+        return text.lower()
+    return "".join(_sign(sign) for sign in text)
+
+
+def _sign(sign: str) -> str:
+    if sign.isascii():
+        return sign.lower()
+    base = unicodedata.normalize("NFD", sign)[0]
+    return _SAME.get(base) or base.lower()[:1] or sign
+
+
+def fold(text: str) -> str:
+    """Return what two spellings of the same words share; its blanks are single."""
+    if not text.isascii():
+        text = unicodedata.normalize("NFKD", text.replace("İ", "i").casefold())
+        text = "".join("i" if c == "ı" else c for c in text if not unicodedata.combining(c))
+        text = text.casefold()
+    return " ".join(text.lower().split())
