@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -11,6 +11,7 @@ from core.trade.crops.emergence_table import EMERGENCE
 from core.trade.crops.names import name_clashes
 from core.trade.crops.standards import STANDARDS
 from core.trade.tables.registry import Complaint, ident, number, plain, ref, register, text
+from core.trade.tables.rows import source_keys
 
 
 class Category(StrEnum):
@@ -78,6 +79,20 @@ class Hazard(StrEnum):
     TREATED_SEED_COMMON = "treated_seed_common"
 
 
+class MaturityFrom(StrEnum):
+    """What the days to maturity are counted from."""
+
+    TRANSPLANT = "transplant"  # planting out
+    SEED = "seed"  # sowing
+
+
+class Season(StrEnum):
+    """The weather a crop grows in."""
+
+    COOL = "cool"  # spring and autumn; heat ends it
+    WARM = "warm"  # summer; chill and frost end it
+
+
 class EmergenceBasis(StrEnum):
     """Where a crop's range of emergence days comes from."""
 
@@ -107,6 +122,12 @@ class Crop:
         emergence_days_min, emergence_days_max: days from sowing to emergence near 20-25 C.
         soak_hours, chill_weeks_min, chill_weeks_max: figures of the pretreatment.
         pretreatment_optional: the crop comes up without it.
+        season: cool or warm weather crop; None when not told.
+        maturity_days_min, maturity_days_max: days to the first picking or bloom.
+        maturity_from: what they are counted from; set when they are.
+        chill_harm_c: growing plants are held back or harmed by nights below this, C.
+        multi_sown_min, multi_sown_max: seeds sown together and grown on as one clump; None for
+            a kind that is thinned to one plant.
         min_night_new_c: lowest night a fresh transplant bears, C.
         min_night_established_c: lowest night an established plant bears, C.
         min_soil_plantout_c: coldest soil for planting out or sowing outdoors, C.
@@ -117,6 +138,8 @@ class Crop:
         emergence_table: row of emergence.toml.
         standard: row of standards.toml.
         sources: keys of sources.toml.
+        source_of: field, or field less its `_min` or `_max` -> where in `sources` its figure
+            stands; for figures whose source is named with them.
         from_memory: fields of this row that nobody has verified.
         note: why a figure is what it is; for the person who mends the table.
 
@@ -159,6 +182,13 @@ class Crop:
     day_hi_c: float | None = number(lo=0, hi=40, default=None)
     night_lo_c: float | None = number(lo=0, hi=30, default=None)
     night_hi_c: float | None = number(lo=0, hi=30, default=None)
+    season: Season | None = None
+    maturity_days_min: int | None = number(lo=10, hi=365, default=None)
+    maturity_days_max: int | None = number(lo=10, hi=365, default=None)
+    maturity_from: MaturityFrom | None = None
+    chill_harm_c: float | None = number(lo=0, hi=20, default=None)
+    multi_sown_min: int | None = number(lo=2, hi=20, default=None)
+    multi_sown_max: int | None = number(lo=2, hi=20, default=None)
     min_night_new_c: float | None = number(lo=-15, hi=20, default=None)
     min_night_established_c: float | None = number(lo=-25, hi=20, default=None)
     min_soil_plantout_c: float | None = number(lo=-2, hi=25, default=None)
@@ -173,6 +203,7 @@ class Crop:
     emergence_table: str | None = ref(EMERGENCE.name, default=None)
     standard: str | None = ref(STANDARDS.name, default=None)
     sources: tuple[str, ...] = plain()
+    source_of: Mapping[str, str] = dataclasses.field(default_factory=dict, hash=False)
     from_memory: tuple[str, ...] = plain(default=())
     note: str = plain(default="")
 
@@ -192,6 +223,14 @@ def _check(crops: tuple[Crop, ...]) -> Iterable[Complaint]:
             yield Complaint(row=crop.id, field="germ_min_c", values={"not_rising": tuple(temps)})
         if crop.emergence_days_min is not None and crop.emergence_basis is None:
             yield Complaint(row=crop.id, field="emergence_basis", values={"missing": True})
+        if (crop.maturity_days_min is None) != (crop.maturity_from is None):
+            yield Complaint(row=crop.id, field="maturity_from", values={"missing": True})
+        for name, where in crop.source_of.items():
+            if not {name, f"{name}_min", f"{name}_max"} & _FIELDS:
+                yield Complaint(row=crop.id, field="source_of", values={"no_such_field": name})
+            for key in source_keys(where):
+                if key not in crop.sources:
+                    yield Complaint(row=crop.id, field="source_of", values={"not_a_source": key})
         by_memory = crop.emergence_basis is EmergenceBasis.MEMORY
         if by_memory != ("emergence_days_min" in crop.from_memory):
             values = {"basis": crop.emergence_basis, "from_memory": crop.from_memory}

@@ -15,8 +15,10 @@ from core.trade.crops.row import (
     GerminationLight,
     HardinessClass,
     Hazard,
+    MaturityFrom,
     Method,
     Pretreatment,
+    Season,
 )
 from core.trade.tables.registry import plain, register, text
 
@@ -29,9 +31,11 @@ __all__ = [
     "GerminationLight",
     "HardinessClass",
     "Hazard",
+    "MaturityFrom",
     "Method",
     "OTHER_PLANTS",
     "Pretreatment",
+    "Season",
     "crop_by_id",
     "find_crop",
 ]
