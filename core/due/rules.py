@@ -9,6 +9,7 @@ from typing import Any
 
 from core.due.items import Item, Work
 from core.group import breaks, outlook
+from core.group.coming_up import watched
 from core.group.cover import Gap, gaps_ahead
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing, Stage
@@ -17,7 +18,7 @@ from core.scene import local_date
 from core.trade.crops.hardiness import timing_days
 from core.trade.crops.table import crop_by_id
 from core.trade.emergence.forecast import Forecast
-from core.trade.emergence.watch import Watch, watch
+from core.trade.emergence.watch import Watch
 from core.trade.hardening.course import Hold
 from core.trade.hardening.plan import lowest_safe
 
@@ -74,10 +75,9 @@ def come_up(garden: Garden, today: date) -> Iterator[Item]:
         if growing.first_up_on is not None:
             continue
         forecast = outlook.emergence(garden, sowing, today)
-        match watch(forecast, today=today, emerged=0):
+        match watched(garden, sowing, growing, today):
             case Watch.DUE:
-                assert forecast.p50_on is not None
-                if today >= forecast.p50_on:
+                if forecast.p50_on is not None and today >= forecast.p50_on:
                     yield item(Work.COUNT, forecast.p50_on, sowing, growing)
             case Watch.OVERDUE:
                 assert forecast.p90_on is not None

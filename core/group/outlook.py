@@ -5,23 +5,27 @@ Pure functions of a `Garden` and a date. What a figure rests on travels with it.
 
 from __future__ import annotations
 
-import functools
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from core.group.garden import Garden, ShelfOf, SowingOf
+from core.group.coming_up import catalogue_of as catalogue_of
+from core.group.coming_up import emergence as emergence
+from core.group.coming_up import mix_readings as mix_readings
+from core.group.coming_up import shelf_of as shelf_of
+from core.group.coming_up import site_factor as site_factor
+from core.group.coming_up import speed_of as speed_of
+from core.group.coming_up import usual_temp as usual_temp
+from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing
 from core.group.shelf_light import last_light as last_light
 from core.group.shelf_light import shelf_dli as shelf_dli
 from core.group.shelf_light import shelf_hours as shelf_hours
 from core.group.standing import Standing, standing
 from core.requests import Moisture, TempKind
-from core.trade.crops.emergence_table import Outcome, emergence_row
 from core.trade.crops.hardiness import hardiness_of, timing_days
 from core.trade.crops.table import Crop, Method, crop_by_id
 from core.trade.crops.trays import kinds_with
 from core.trade.dates.schedule import Schedule, schedule_crop
-from core.trade.emergence import forecast as em
 from core.trade.frost.dates import FrostDates
 from core.trade.frost.store import frost_from_values
 from core.trade.hardening import course as hc
@@ -38,127 +42,6 @@ POT_ML = 300.0
 LOOKED_WITH_WATER_DAYS = 0.05
 """A look within so long of a watering is of the mix before it and says nothing of the interval;
 from memory."""
-
-ROOM_C = 20.0
-"""Taken for a shelf without a mat on which nobody has read a temperature; from memory."""
-
-MAT_C = 24.0
-"""Taken for a shelf with a heat mat on which nobody has read a temperature; from memory."""
-
-
-# --- emergence ----------------------------------------------------------------------------
-
-
-@functools.cache
-def points_of(crop_id: str) -> em.EmergencePoints | None:
-    """Return a crop's tested temperatures, or None when it has no table."""
-    crop = crop_by_id(crop_id)
-    if crop.emergence_table is None:
-        return None
-    row = emergence_row(crop.emergence_table)
-    points: list[em.EmergencePoint] = []
-    for point in row.points():
-        if point.outcome is Outcome.UNTESTED and point.percent is None:
-            continue  # a percentage without days still tells where few come up
-        days = em.NG if point.outcome is Outcome.NONE else point.days
-        points.append(
-            em.EmergencePoint(
-                temp_c=point.temp_c,
-                days=days,  # type: ignore[arg-type]
-                percent=None if point.percent is None else float(point.percent),
-            )
-        )
-    return em.EmergencePoints(points=tuple(points), source=row.source)
-
-
-def catalogue_of(crop: Crop) -> em.CatalogueDays | None:
-    """Return a crop's catalogue range of days to emergence."""
-    if crop.emergence_days_min is None or crop.emergence_days_max is None:
-        return None
-    return em.CatalogueDays(
-        low=float(crop.emergence_days_min),
-        high=float(crop.emergence_days_max),
-        source=crop.sources[0],
-    )
-
-
-def shelf_of(garden: Garden, tray: str | None) -> ShelfOf | None:
-    """Return the shelf a tray stands on."""
-    found = garden.trays.get(tray or "")
-    return None if found is None else garden.shelves.get(found.shelf or "")
-
-
-def usual_temp(garden: Garden, tray: str | None) -> tuple[float, str]:
-    """Return the temperature taken where none was read, and what it rests on.
-
-    `usual` when the shelf's usual temperature was given, else `assumed`.
-    """
-    shelf = shelf_of(garden, tray)
-    if shelf is not None and shelf.usual_temp_c is not None:
-        return shelf.usual_temp_c, "usual"
-    return (MAT_C if shelf is not None and shelf.heat_mat else ROOM_C), "assumed"
-
-
-def mix_readings(garden: Garden, tray: str | None) -> list[em.DayTemp]:
-    """Return the mix temperatures read at a tray, or at its shelf, oldest first."""
-    found = list(garden.tray_reports.get(tray or "", ()))
-    shelf = shelf_of(garden, tray)
-    if shelf is not None:
-        found += garden.shelf_reports.get(shelf.code, ())
-    return [
-        em.DayTemp(on=report.on, temp_c=float(report.values["temp_c"]))
-        for report in found
-        if report.kind == "temp" and report.values.get("of", TempKind.MIX) == TempKind.MIX
-    ]
-
-
-def site_factor(garden: Garden, crop: str) -> em.SiteFactor:
-    """Return how this site's speed for a crop compares with the table."""
-    return em.site_factor(
-        em.PastSowing(ratio=ratio, emerged=seeds) for ratio, seeds in garden.speeds.get(crop, ())
-    )
-
-
-def emergence(garden: Garden, sowing: SowingOf, today: date) -> em.Forecast:
-    """Return the window in which a sowing should come up, by what was logged up to a day."""
-    crop = crop_by_id(sowing.crop)
-    return em.forecast_emergence(
-        points=points_of(sowing.crop),
-        catalogue=catalogue_of(crop),
-        sown_on=sowing.sown_on,
-        today=today,
-        readings=mix_readings(garden, sowing.tray),
-        usual_temp_c=usual_temp(garden, sowing.tray)[0],
-        site=site_factor(garden, sowing.crop),
-    )
-
-
-def speed_of(garden: Garden, sowing: SowingOf, growing: Growing) -> tuple[float, int] | None:
-    """Return a sowing's thermal time over the table's and its seedlings, once it is up.
-
-    Used when a sowing is thinned, potted up, planted or given up; None when nothing can be told.
-    """
-    points = points_of(sowing.crop)
-    totals = [(on, up) for on, up in growing.counts if on > sowing.sown_on]
-    if points is None or not totals or totals[-1][1] < 1:
-        return None
-    half, before_day, before_up = totals[-1][1] / 2, 0.0, 0
-    median = float((totals[-1][0] - sowing.sown_on).days)
-    for on, up in totals:
-        day = float((on - sowing.sown_on).days)
-        if up >= half:
-            share = (half - before_up) / (up - before_up) if up > before_up else 1.0
-            median = before_day + share * (day - before_day) if before_up else day
-            break
-        before_day, before_up = day, up
-    ratio = em.thermal_ratio(
-        points,
-        sown_on=sowing.sown_on,
-        median_days=median,
-        readings=mix_readings(garden, sowing.tray),
-        usual_temp_c=usual_temp(garden, sowing.tray)[0],
-    )
-    return None if ratio is None else (ratio, totals[-1][1])
 
 
 # --- water --------------------------------------------------------------------------------

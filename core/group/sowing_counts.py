@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from datetime import date, timedelta
 
 from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing, Stage, follow
+from core.trade.emergence.site import SEED_LOG_SD
 from core.trade.statistics.germination_counts import GerminationCounts
+
+_Z95 = 1.645  # standard normal quantile
 
 LONG_AFTER = timedelta(days=30)
 """A sowing without any forecast is taken to have shown what it will after so long; from
@@ -42,15 +46,24 @@ def counts_of(sowing: SowingOf) -> GerminationCounts | None:
 def emergence_over(garden: Garden, sowing: SowingOf, growing: Growing, today: date) -> bool:
     """Whether no more seedlings are looked for.
 
-    So it is once a sowing is closed, thinned or potted up, has every seed up, or has passed the
-    90 % point of its window.
+    So it is once a sowing is closed, thinned or potted up, has every seed up, was counted when by
+    its own pace nearly all that come are up, or has passed the 90 % point of its window.
     """
     if sowing.closed_on is not None or growing.stage not in (Stage.SOWN, Stage.UP):
         return True
     if growing.thinned_on is not None or growing.up >= sowing.seeds:
         return True
+    if growing.up and growing.counts[-1][0] >= _own_end(sowing, growing):
+        return True
     ends = outlook.emergence(garden, sowing, today).p90_on or sowing.sown_on + LONG_AFTER
     return today > ends
+
+
+def _own_end(sowing: SowingOf, growing: Growing) -> date:
+    """Return the day by which 95 % of the seeds that come are up, by when half of these were."""
+    half_on = next(on for on, up in growing.counts if up >= growing.up / 2)
+    days = max(1, (half_on - sowing.sown_on).days)
+    return sowing.sown_on + timedelta(days=int(days * math.exp(_Z95 * SEED_LOG_SD)))
 
 
 def record_of(sowings: Iterable[SowingOf]) -> tuple[int, int, int]:

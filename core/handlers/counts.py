@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from sqlalchemy.orm import Session
 
 from core.errors import CountFalls, CountTooHigh
-from core.group import outlook
 from core.group.garden import Garden, SowingOf
+from core.group.growing import Growing
+from core.group.sowing_counts import emergence_over
 from core.group.standing import Standing
 from core.handlers.aim import choose, sowings_meant
 from core.handlers.doers import doer, named
@@ -65,7 +67,7 @@ def up(request: Up, scene: Scene, session: Session) -> Reply:
     verdict = None
     if minimum is not None and total:
         verdict = compare_with_standard(total, sowing.seeds, minimum).verdict
-        if verdict is Verdict.BELOW and _still_coming(garden, sowing, on):
+        if verdict is Verdict.BELOW and _still_coming(garden, sowing, growing, on, total):
             verdict = None  # too soon to judge a lot
     return CountRecorded(
         act=act.number,
@@ -96,6 +98,6 @@ def _awaited(garden: Garden, request: Up) -> Standing | Choice:
     return choose(request, found)
 
 
-def _still_coming(garden: Garden, sowing: SowingOf, on: date) -> bool:
-    forecast = outlook.emergence(garden, sowing, on)
-    return forecast.p90_on is None or on <= forecast.p90_on
+def _still_coming(garden: Garden, sowing: SowingOf, growing: Growing, on: date, up: int) -> bool:
+    counted = replace(growing, counts=(*growing.counts, (on, up)), up=up)
+    return not emergence_over(garden, sowing, counted, on)

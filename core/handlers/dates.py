@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from core.errors import NoFrostYet, PlantOutDateNeeded
 from core.group import outlook
+from core.group.coming_up import assumed_c
 from core.group.garden import Garden
 from core.group.standing import standing
 from core.records import snapshot
@@ -24,11 +25,12 @@ from core.requests import CropInfo, TempKind, When
 from core.scene import Scene
 from core.trade.cautions import crop_cautions
 from core.trade.crops.hardiness import hardiness_of
-from core.trade.crops.row import Category, Crop, EmergenceBasis, Method
+from core.trade.crops.row import Category, Crop, Method
 from core.trade.crops.table import CROPS, crop_by_id
 from core.trade.dates.resow import latest_resow
 from core.trade.dates.schedule import Schedule
 from core.trade.emergence import forecast as em
+from core.trade.emergence.reconciled import GUIDE_AT_C, curve_of, days_basis
 from core.trade.tables.sources import SourceStatus, source
 
 WEEK = timedelta(days=7)
@@ -195,39 +197,36 @@ def _weeks_vs_frost(crop: Crop) -> tuple[tuple[float, float], bool]:
     return (row.weeks_vs_last_frost_min, row.weeks_vs_last_frost_max), True
 
 
-def _up_in(crop: Crop, garden: Garden | None, today: date) -> UpIn | None:
-    """Return the days to emergence on the warmest shelf, else by the catalogue's range."""
-    points = outlook.points_of(crop.id)
+TEMP_SD_C = {
+    "read": em.READ_TEMP_SD_C,
+    "usual": em.USUAL_TEMP_SD_C,
+    "assumed": em.ASSUMED_TEMP_SD_C,
+}
+
+
+def _up_in(crop: Crop, garden: Garden | None, today: date) -> UpIn:
+    """Return the days to emergence on the warmest shelf, else in a usual warm place."""
+    curve = curve_of(crop.id)
     shelf, temp_c, temp_basis = _warmest(garden, today) if garden else (None, None, "")
-    if points is not None and garden is not None and temp_c is not None:
-        forecast = em.forecast_emergence(
-            points=points,
-            catalogue=outlook.catalogue_of(crop),
-            sown_on=today,
-            today=today,
-            usual_temp_c=temp_c,
-            site=outlook.site_factor(garden, crop.id),
-        )
-        learned = forecast.basis.site.sowings > 0
-        return UpIn(
-            low=_days(forecast.p10_on, today),
-            high=_days(forecast.p90_on, today),
-            temp_c=temp_c,
-            temp_basis=temp_basis,
-            shelf=shelf,
-            basis="site" if learned else "table",
-            flags=tuple(sorted(flag.value for flag in forecast.flags)),
-        )
-    if crop.emergence_days_min is None or crop.emergence_days_max is None:
-        return None
-    basis = crop.emergence_basis or EmergenceBasis.MEMORY
+    known = temp_c if garden is not None else None
+    forecast = em.forecast_emergence(
+        points=curve,
+        catalogue=None,
+        sown_on=today,
+        today=today,
+        usual_temp_c=GUIDE_AT_C if known is None else known,
+        site=outlook.site_factor(garden, crop.id) if garden else None,
+        temp_sd_c=em.USUAL_TEMP_SD_C if known is None else TEMP_SD_C[temp_basis],
+    )
+    learned = forecast.basis.site.sowings > 0
     return UpIn(
-        low=crop.emergence_days_min,
-        high=crop.emergence_days_max,
-        temp_c=None,
-        temp_basis="",
-        shelf=None,
-        basis=basis.value,
+        low=_days(forecast.p10_on, today),
+        high=_days(forecast.p90_on, today),
+        temp_c=GUIDE_AT_C if known is None else known,
+        temp_basis=temp_basis,
+        shelf=shelf,
+        basis="site" if learned else days_basis(curve.source),
+        flags=tuple(sorted(flag.value for flag in forecast.flags)),
     )
 
 
@@ -249,8 +248,7 @@ def _warmest(garden: Garden, today: date) -> tuple[str | None, float | None, str
         elif shelf.usual_temp_c is not None:
             found.append((shelf.usual_temp_c, code, "usual"))
         else:
-            guess = outlook.MAT_C if shelf.heat_mat else outlook.ROOM_C
-            found.append((guess, code, "assumed"))
+            found.append((assumed_c(shelf), code, "assumed"))
     if not found:
         return None, None, ""
     temp_c, code, basis = max(found, key=lambda one: (one[2] != "assumed", one[0]))

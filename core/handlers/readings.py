@@ -28,6 +28,7 @@ from core.scene import Scene
 from core.shown.shelf_light import light_of
 from core.shown.windows import window
 from core.trade.crops.table import crop_by_id
+from core.trade.emergence.reconciled import curve_of
 from core.trade.emergence.watch import window_shift
 from core.trade.hardening import plan as hd
 
@@ -150,17 +151,7 @@ def _verdicts(garden: Garden, codes: tuple[str, ...], temp_c: float) -> tuple[tu
     for sowing, growing in standing(garden):
         if growing.tray not in codes or growing.first_up_on is not None:
             continue
-        crop = crop_by_id(sowing.crop)
-        if crop.germ_min_c is not None and temp_c < crop.germ_min_c:
-            found[crop.id] = "too_cold"
-        elif crop.germ_max_c is not None and temp_c > crop.germ_max_c:
-            found[crop.id] = "too_hot"
-        elif crop.germ_opt_lo_c is not None and temp_c < crop.germ_opt_lo_c:
-            found[crop.id] = "slow"
-        elif crop.germ_opt_hi_c is not None and temp_c > crop.germ_opt_hi_c:
-            found[crop.id] = "warm"
-        elif crop.germ_opt_lo_c is not None:
-            found[crop.id] = "right"
+        found[sowing.crop] = curve_of(sowing.crop).verdict(temp_c).value
     return tuple(found.items())
 
 

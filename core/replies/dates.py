@@ -81,8 +81,8 @@ class UpIn:
 
     Attributes:
         low, high: days; None when it does not come up at `temp_c`.
-        temp_c: mix temperature, °C; None for the catalogue's range near 20-25 °C.
-        temp_basis: `read`, `usual` or `assumed`.
+        temp_c: mix temperature, °C.
+        temp_basis: `read`, `usual` or `assumed`; empty for a usual warm place.
         shelf: whose temperature it is; None when no shelf is known.
         basis: `table`, `site`, `guide` or `memory`.
         flags: codes of core/trade/emergence/forecast.py.
@@ -90,7 +90,7 @@ class UpIn:
 
     low: int | None
     high: int | None
-    temp_c: float | None
+    temp_c: float
     temp_basis: str
     shelf: str | None
     basis: str
@@ -113,7 +113,7 @@ class CropSaid(Reply):
     """
 
     crop: str
-    up_in: UpIn | None
+    up_in: UpIn
     lowest_night_c: float
     night_by_class: bool
     weeks_vs_last_frost: tuple[float, float]

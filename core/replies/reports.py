@@ -16,7 +16,7 @@ class WindowSaid:
     """When something should show: 10-50-90 % dates and what they rest on.
 
     Attributes:
-        basis: `table`, `site`, `catalogue`; from core/trade/emergence/forecast.py.
+        basis: `table`, `guide` or `memory` (whose days the crop's curve has), `site`, `catalogue`.
         temp_c: the mix temperature assumed or logged, °C.
         flags: codes such as `outside_tested`, `will_not_come_up`.
     """

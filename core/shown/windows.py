@@ -8,12 +8,15 @@ from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.replies.reports import WindowSaid
 from core.trade.emergence.forecast import Forecast
+from core.trade.emergence.reconciled import days_basis
 
 
 def window(forecast: Forecast, temp_basis: str) -> WindowSaid:
     """Return a forecast as replies carry it."""
     basis = forecast.basis
     kind = "site" if basis.kind == "table" and basis.site.sowings else basis.kind.value
+    if kind == "table":
+        kind = days_basis(basis.source)
     return WindowSaid(
         p10=forecast.p10_on,
         p50=forecast.p50_on,

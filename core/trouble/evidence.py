@@ -165,6 +165,8 @@ class CropLimits(Protocol):
     @property
     def germ_opt_lo_c(self) -> float | None: ...
     @property
+    def germ_good_hi_c(self) -> float | None: ...
+    @property
     def germ_max_c(self) -> float | None: ...
     @property
     def day_min_c(self) -> float | None: ...
@@ -190,6 +192,7 @@ class CropValues:
 
     germ_min_c: float | None = None
     germ_opt_lo_c: float | None = None
+    germ_good_hi_c: float | None = None
     germ_max_c: float | None = None
     day_min_c: float | None = None
     day_max_c: float | None = None

@@ -12,6 +12,7 @@ from core.group.garden import Garden, Happening, SowingOf
 from core.group.growing import Growing, Stage
 from core.group.standing import Standing
 from core.trade.crops.table import Crop, GerminationLight, crop_by_id
+from core.trade.emergence.reconciled import curve_of
 from core.trade.hardening import plan as hd
 from core.trade.light.lamp import LAMPS, LightUnit, dli_mol, ppfd_from_reading
 from core.trade.stage import TrayStage
@@ -191,10 +192,12 @@ def _fed(garden: Garden, growing: Growing) -> Happening | None:
 def limits_of(crop_id: str) -> CropValues:
     """Return a crop's limits as the rules ask for them."""
     crop: Crop = crop_by_id(crop_id)
+    mix = curve_of(crop_id).limits
     return CropValues(
-        germ_min_c=crop.germ_min_c,
-        germ_opt_lo_c=crop.germ_opt_lo_c,
-        germ_max_c=crop.germ_max_c,
+        germ_min_c=float(mix.least),
+        germ_opt_lo_c=float(mix.good_lo),
+        germ_good_hi_c=float(mix.good_hi),
+        germ_max_c=float(mix.most),
         day_min_c=crop.day_lo_c,
         day_max_c=crop.day_hi_c,
         night_min_c=crop.night_lo_c,

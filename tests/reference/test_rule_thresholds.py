@@ -12,6 +12,7 @@ import pytest
 
 from core.trouble.conditions import comparisons_in, evaluate
 from core.trouble.rules import RULES, ThresholdBasis, example_basis
+from core.trouble.tray_evidence import limits_of
 
 
 def holds(rule: str, **values: Any) -> bool | None:
@@ -128,10 +129,15 @@ def test_water_for_seedlings_is_at_68_to_77_fahrenheit() -> None:
     assert holds("damping-off-cold-water", water_temp_c=f_to_c(68)) is False
 
 
-def test_lettuce_holds_back_above_25_celsius() -> None:
+def test_lettuce_holds_back_between_25_and_30_celsius() -> None:
     """Harrington and Minges (1954), normal seedlings: 99 % at 25 C, 12 % at 30 C."""
     assert cited("no-emergence-too-hot", "HM-PCT")
-    lettuce = {"crop": "lettuce", "crop__germ_max_c": 30}
+    limits = limits_of("lettuce")
+    lettuce = {
+        "crop": "lettuce",
+        "crop__germ_good_hi_c": limits.germ_good_hi_c,
+        "crop__germ_max_c": limits.germ_max_c,
+    }
     assert holds("no-emergence-too-hot", mix_temp_c=30, **lettuce) is True
     assert holds("no-emergence-too-hot", mix_temp_c=25, **lettuce) is False
 

@@ -12,6 +12,7 @@ from core.replies.dates import CropSaid, UpIn
 from core.requests import When
 from core.trade.crops.row import Crop, GerminationLight, HardinessClass, Method, Pretreatment
 from core.trade.crops.table import crop_by_id
+from core.trade.emergence.reconciled import curve_of
 
 
 def crop_said(reply: CropSaid, voice: Voice) -> Message:
@@ -109,55 +110,43 @@ def _before_sowing(crop: Crop, voice: Voice) -> str:
     return voice.say("Before sowing: {steps}.", steps=steps)
 
 
-def _up_in(up_in: UpIn | None, voice: Voice) -> str:
-    if up_in is None:
-        return voice.say("There are no figures for how long it takes to come up.")
-    temp = voice.temp(up_in.temp_c) if up_in.temp_c is not None else ""
+def _up_in(up_in: UpIn, voice: Voice) -> str:
+    temp = voice.temp(up_in.temp_c)
+    if up_in.shelf is None:
+        where = temp
+    else:
+        where = {
+            "read": voice.say("{temp} (read on shelf {shelf})", temp=temp, shelf=up_in.shelf),
+            "usual": voice.say("{temp} (shelf {shelf}'s usual)", temp=temp, shelf=up_in.shelf),
+            "assumed": voice.say(
+                "{temp} (assumed for shelf {shelf})", temp=temp, shelf=up_in.shelf
+            ),
+        }[up_in.temp_basis]
     if up_in.low is None or up_in.high is None:
-        return voice.say(
-            "Will not come up well at {temp} (shelf {shelf}).", temp=temp, shelf=up_in.shelf
-        )
+        return voice.say("Will not come up well at {where}.", where=where)
     days = _range(up_in.low, up_in.high, lambda n: voice.number(n, 0), voice)
-    if up_in.temp_c is None:
-        return {
-            "table": voice.say(
-                "Up in {days} days near 20–25 °C, by the published table.", days=days
-            )
-            if not voice.fahrenheit
-            else voice.say("Up in {days} days near 68–77 °F, by the published table.", days=days),
-            "guide": voice.say("Up in {days} days in warm mix, by a published guide.", days=days),
-            "memory": voice.say("Up in {days} days in warm mix.", days=days),
-        }[up_in.basis]
-    values = {"days": days, "temp": temp, "shelf": up_in.shelf}
-    if up_in.basis == "site":
-        return voice.say(
-            "Up in {days} days at {temp} (shelf {shelf}), by this site's own record.", **values
-        )
+    values = {"days": days, "where": where}
     return {
-        "read": voice.say(
-            "Up in {days} days at {temp} (read on shelf {shelf}), by the table.", **values
-        ),
-        "usual": voice.say(
-            "Up in {days} days at {temp} (shelf {shelf}'s usual), by the table.", **values
-        ),
-        "assumed": voice.say(
-            "Up in {days} days at {temp} (assumed for shelf {shelf}), by the table.", **values
-        ),
-    }[up_in.temp_basis]
+        "site": voice.say("Up in {days} days at {where}, by this site's own record.", **values),
+        "table": voice.say("Up in {days} days at {where}, by the published tables.", **values),
+        "guide": voice.say("Up in {days} days at {where}, by a published guide.", **values),
+        "memory": voice.say("Up in {days} days at {where}, from memory.", **values),
+    }[up_in.basis]
 
 
 def _mix(crop: Crop, voice: Voice) -> str:
-    low, high = crop.germ_opt_lo_c, crop.germ_opt_hi_c
-    if low is None or high is None:
-        return ""
-    best = _range(low, high, voice.temp, voice)
-    if crop.germ_min_c is None or crop.germ_max_c is None:
-        return voice.say("Mix for germination: best {best}.", best=best)
-    return voice.say(
-        "Mix for germination: best {best}, limits {limits}.",
-        best=best,
-        limits=_range(crop.germ_min_c, crop.germ_max_c, voice.temp, voice),
-    )
+    curve = curve_of(crop.id)
+    at = curve.limits
+    values = {
+        "best": _range(at.best_lo, at.best_hi, voice.temp, voice),
+        "limits": _range(at.least, at.most, voice.temp, voice),
+    }
+    if curve.family_default:
+        return voice.say(
+            "Mix for germination: best about {best}, limits about {limits} (as its relatives).",
+            **values,
+        )
+    return voice.say("Mix for germination: best {best}, limits {limits}.", **values)
 
 
 def _method(crop: Crop, voice: Voice) -> str:

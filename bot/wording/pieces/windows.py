@@ -13,13 +13,10 @@ def window_lines(voice: Voice, window: WindowSaid | None) -> list[str]:
     flags = set(window.flags)
     temp = voice.temp(window.temp_c) if window.temp_c is not None else ""
     if window.p10 is None or window.p50 is None or window.p90 is None:
-        doubt = [disagreement(voice)] if "tables_disagree" in flags else []
         if "too_cold" in flags:
-            cold = voice.say("Will not come up at {temp}: too cold. Warm the mix.", temp=temp)
-            return [cold, *doubt]
+            return [voice.say("Will not come up at {temp}: too cold. Warm the mix.", temp=temp)]
         if "too_hot" in flags:
-            hot = voice.say("Will not come up at {temp}: too hot. Cool the mix.", temp=temp)
-            return [hot, *doubt]
+            return [voice.say("Will not come up at {temp}: too hot. Cool the mix.", temp=temp)]
         if window.p10 is None:
             return [voice.say("There are no figures for how long this crop takes to come up.")]
     assert window.p10 is not None
@@ -41,28 +38,19 @@ def window_lines(voice: Voice, window: WindowSaid | None) -> list[str]:
             last=voice.day(window.p90),
         )
     lines = [dates, _basis(voice, window, temp)]
-    if "tables_disagree" in flags:
-        lines.append(disagreement(voice))
     if "few_come_up" in flags:
         lines.append(voice.say("At that temperature few of the seeds come up."))
-    if flags & {"below_tested", "above_tested"}:
+    if flags & {"below_tested", "above_tested"} and window.basis != "catalogue":
         lines.append(voice.say("Nobody has tested that temperature: take the dates loosely."))
     elif "near_limit" in flags:
         lines.append(voice.say("That is near this crop's limit: a degree matters."))
     return [line for line in lines if line]
 
 
-def disagreement(voice: Voice) -> str:
-    """Return what is said where the table of days has nothing and that of percentages has."""
-    return voice.say(
-        "The two published tables disagree at that temperature: by one of them some do come up."
-    )
-
-
 def _basis(voice: Voice, window: WindowSaid, temp: str) -> str:
     match window.basis, window.temp_basis:
         case "catalogue", _:
-            return voice.say("By the catalogue's range of days; there is no temperature table.")
+            return voice.say("By a range of days; no temperature is known.")
         case "site", "logged":
             return voice.say(
                 "By this site's own record at {temp}, from your readings and what is usual.",
@@ -70,6 +58,25 @@ def _basis(voice: Voice, window: WindowSaid, temp: str) -> str:
             )
         case "site", _:
             return voice.say("By this site's own record, at {temp}.", temp=temp)
+        case "guide", "assumed":
+            return voice.say(
+                "By a guide's days, taken to {temp} as its relatives grow; the temperature is "
+                "assumed: read the mix and tell me, /temp",
+                temp=temp,
+            )
+        case "guide", _:
+            return voice.say("By a guide's days, taken to {temp} as its relatives grow.", temp=temp)
+        case "memory", "assumed":
+            return voice.say(
+                "By days from memory (unverified), taken to {temp} as its relatives grow; the "
+                "temperature is assumed: read the mix and tell me, /temp",
+                temp=temp,
+            )
+        case "memory", _:
+            return voice.say(
+                "By days from memory (unverified), taken to {temp} as its relatives grow.",
+                temp=temp,
+            )
         case _, "logged":
             return voice.say(
                 "By the temperature table at {temp}, from your readings and what is usual.",

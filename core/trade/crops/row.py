@@ -135,6 +135,7 @@ class Crop:
         day_lo_c, day_hi_c, night_lo_c, night_hi_c: air after emergence, C.
         spacing_cm_min, spacing_cm_max: distance between plants outdoors, cm.
         storage_years: years seed keeps, cool and dry.
+        seed_half_life_years: years in ordinary store after which half of good seed is dead.
         emergence_table: row of emergence.toml.
         standard: row of standards.toml.
         sources: keys of sources.toml.
@@ -199,6 +200,7 @@ class Crop:
     seeds_per_gram_min: float | None = number(lo=0.1, hi=200_000, default=None)
     seeds_per_gram_max: float | None = number(lo=0.1, hi=200_000, default=None)
     storage_years: float | None = number(lo=0.5, hi=15, default=None)
+    seed_half_life_years: float | None = number(lo=0.5, hi=40, default=None)
     hazards: tuple[Hazard, ...] = plain(default=())
     emergence_table: str | None = ref(EMERGENCE.name, default=None)
     standard: str | None = ref(STANDARDS.name, default=None)

@@ -13,14 +13,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
+from itertools import accumulate
 
 from scipy import special
 
 from core.trade.emergence.course import DayTemp as DayTemp
 from core.trade.emergence.course import TemperatureCourse
+from core.trade.emergence.curve import FEW, RateCurve
 from core.trade.emergence.rate import NG as NG
 from core.trade.emergence.rate import EmergencePoint as EmergencePoint
 from core.trade.emergence.rate import EmergencePoints as EmergencePoints
@@ -32,19 +34,22 @@ from core.trade.emergence.site import SiteFactor as SiteFactor
 from core.trade.emergence.site import site_factor as site_factor
 from core.trade.emergence.site import thermal_ratio as thermal_ratio
 
-AHEAD_TEMP_SD_C = 1.0
-"""How far the temperature of the days ahead may be off, Celsius, one standard deviation.
-From memory. The spread it gives is capped at `_TEMP_LOG_SD_CAP`: near the base a
-degree changes everything and the straight-line reckoning no longer holds."""
+READ_TEMP_SD_C = 1.2
+"""How far the mix may be off what was read, Celsius, one standard deviation: a cheap thermometer,
+a probe in one corner, days between readings. From memory."""
 
-_TEMP_LOG_SD_CAP = 0.5
+USUAL_TEMP_SD_C = 1.5
+"""The same where only a usual temperature was given. From memory."""
 
-FEW_PERCENT = 50.0
-"""Fewer normal seedlings than this (percent) at a temperature is worth a word. From memory."""
+ASSUMED_TEMP_SD_C = 2.5
+"""The same where nobody said anything. From memory."""
 
-DISAGREE_PERCENT = 10.0
-"""With more normal seedlings than this (percent), a temperature that the days call hopeless
-is said to be in doubt. From memory; two cells of HM1954 are (celery 25 C, turnip 5 C)."""
+TEMP_LOG_SD_CAP = 0.6
+"""Most spread of log time that the temperature is allowed: near the base a degree changes
+everything and the reckoning by one standard deviation no longer holds. Own choice."""
+
+AGED_UNSURE = 0.5
+"""Spread of the slowing by age, as a part of it. From memory."""
 
 HORIZON_DAYS = 400
 """No window is sought further ahead than this (days)."""
@@ -68,8 +73,6 @@ class ForecastFlag(StrEnum):
     NEAR_LIMIT = "near_limit"
     TOO_COLD = "too_cold"
     TOO_HOT = "too_hot"
-    TABLES_DISAGREE = "tables_disagree"
-    """The days say nothing comes up there, yet the percentages have seedlings."""
     FEW_COME_UP = "few_come_up"
     GAPS_CARRIED = "gaps_carried"
     NO_TEMPERATURE = "no_temperature"
@@ -124,6 +127,8 @@ class Forecast:
         basis: what it rests on.
         flags: what must be said beside it.
         progress: thermal time had so far over that expected at the median; >= 0.
+        common_log_sd: spread of log time that all seeds of the sowing share, dimensionless.
+        progress_by_day: the progress 0, 1, ... days after sowing, up to today.
     """
 
     p10_on: date | None
@@ -135,34 +140,40 @@ class Forecast:
     basis: Basis
     flags: frozenset[ForecastFlag]
     progress: float
+    common_log_sd: float = 0.0
+    progress_by_day: tuple[float, ...] = ()
 
 
 def forecast_emergence(
     *,
-    points: EmergencePoints | None,
+    points: RateCurve | None,
     catalogue: CatalogueDays | None,
     sown_on: date,
     today: date,
     readings: Sequence[DayTemp] = (),
     usual_temp_c: float | None = None,
     site: SiteFactor | None = None,
+    temp_sd_c: float = USUAL_TEMP_SD_C,
+    aged_log: float = 0.0,
 ) -> Forecast:
     """Return the window in which a sowing should come up.
 
-    The thermal time needed is the table's times the site factor; the 10 and 90 % points
-    lie at exp(-/+ 1.2816 s) times that, s the root of the summed variances. Days ahead
-    take the mean of the last week's readings and the usual temperature (see
+    The thermal time needed is the curve's times the site factor and the slowing by age; the 10
+    and 90 % points lie at exp(-/+ 1.2816 s) times that, s the root of the summed variances.
+    Days ahead take the mean of the last week's readings and the usual temperature (see
     `core.trade.emergence.course`). Without a table, or without any temperature, the catalogue range
     is used: its geometric mean is the median, and the window is never narrower than it.
 
     Args:
-        points: the crop's tested temperatures; None without a table.
+        points: the crop's curve; None without one.
         catalogue: the crop's range; None without one.
         sown_on, today: local dates; `today` may lie before a planned sowing.
         readings: mix temperatures by date, any order; several on a date are averaged;
             those after `today` are left out.
         usual_temp_c: what the shelf usually holds, Celsius; None when not known.
         site: what this site has learned; the prior when None.
+        temp_sd_c: how far the temperature may be off, Celsius.
+        aged_log: log of the days that the age of the lot adds, >= 0.
     Returns a forecast without dates when nothing can be said; its flags say why.
     Source: thermal time as in `EmergencePoints`; spread as stated at the constants.
     Checked by: tests/reference/test_emergence_days.py, tests/bench/test_calibration.py.
@@ -172,24 +183,34 @@ def forecast_emergence(
         sown_on=sown_on, today=today, readings=readings, usual_temp_c=usual_temp_c
     )
     if points is not None and course.ahead_c is not None:
-        return _from_table(points, course, site)
+        return _from_table(points, course, site, temp_sd_c, aged_log)
     flags = {ForecastFlag.NO_TEMPERATURE} if points is not None else set()
     if catalogue is None:
         return _without_figures(course, site, flags)
     return _from_catalogue(catalogue, course, site, flags)
 
 
-def _from_table(points: EmergencePoints, course: TemperatureCourse, site: SiteFactor) -> Forecast:
+def _from_table(
+    points: RateCurve,
+    course: TemperatureCourse,
+    site: SiteFactor,
+    temp_sd_c: float,
+    aged_log: float,
+) -> Forecast:
     assert course.ahead_c is not None
     ahead = points.rate_at(course.ahead_c)
     rates = [points.rate_at(course.temp_c(i)) for i in range(course.days_past)]
     had = sum(rate.per_day for rate in rates)
-    progress = had / site.factor
-    steep = ahead.slope_per_c / ahead.per_day if ahead.per_day > 0 else 0.0
-    temp_sd = min(_TEMP_LOG_SD_CAP, abs(steep) * AHEAD_TEMP_SD_C * max(0.0, 1.0 - progress))
-    log_sd = math.sqrt(site.log_sd**2 + SOWING_LOG_SD**2 + SEED_LOG_SD**2 + temp_sd**2)
+    factor = site.factor * math.exp(aged_log)
+    common_sd = math.sqrt(
+        site.log_sd**2
+        + SOWING_LOG_SD**2
+        + temp_log_sd(points, course.ahead_c, temp_sd_c) ** 2
+        + (AGED_UNSURE * aged_log) ** 2
+    )
+    log_sd = math.hypot(common_sd, SEED_LOG_SD)
     days = _days_at(
-        [site.factor * math.exp(z * log_sd) for z in (-_Z90, 0.0, _Z90)],
+        [factor * math.exp(z * log_sd) for z in (-_Z90, 0.0, _Z90)],
         lambda i: points.rate_at(course.temp_c(i)).per_day,
     )
     flags = {
@@ -200,14 +221,28 @@ def _from_table(points: EmergencePoints, course: TemperatureCourse, site: SiteFa
     if days[1] is not None and ahead.per_day > 0:
         flags -= {ForecastFlag.TOO_COLD, ForecastFlag.TOO_HOT}
     percent = points.percent_at(course.ahead_c)
-    hopeless = ahead.standing in (Standing.TOO_COLD, Standing.TOO_HOT)
-    if hopeless and percent is not None and percent > DISAGREE_PERCENT:
-        flags.add(ForecastFlag.TABLES_DISAGREE)
-    if percent is not None and percent < FEW_PERCENT:
+    if percent is not None and ahead.per_day > 0 and percent < 100 * FEW:
         flags.add(ForecastFlag.FEW_COME_UP)
     if course.days_carried:
         flags.add(ForecastFlag.GAPS_CARRIED)
-    return _forecast(course, site, ForecastKind.TABLE, points.source, days, flags, progress, log_sd)
+    made = _forecast(
+        course, site, ForecastKind.TABLE, points.source, days, flags, had / factor, log_sd
+    )
+    by_day = (0.0, *accumulate(rate.per_day / factor for rate in rates))
+    return replace(made, common_log_sd=common_sd, progress_by_day=by_day)
+
+
+def temp_log_sd(points: RateCurve, temp_c: float, temp_sd_c: float) -> float:
+    """Return the spread of log time that a temperature off by `temp_sd_c` makes, at most the cap.
+
+    Half the log ratio of the rates one standard deviation either side.
+    """
+    cold, warm = (points.rate_at(temp_c + d).per_day for d in (-temp_sd_c, temp_sd_c))
+    here = points.rate_at(temp_c).per_day
+    if here <= 0:
+        return TEMP_LOG_SD_CAP
+    sides = [abs(math.log(side / here)) if side > 0 else TEMP_LOG_SD_CAP for side in (cold, warm)]
+    return min(TEMP_LOG_SD_CAP, sum(sides) / 2)
 
 
 def _from_catalogue(
@@ -221,7 +256,7 @@ def _from_catalogue(
     log_sd = max(half_range, spread)
     median = math.sqrt(catalogue.low * catalogue.high) * site.factor
     days: list[float | None] = [median * math.exp(z * log_sd) for z in (-_Z90, 0.0, _Z90)]
-    return _forecast(
+    made = _forecast(
         course,
         site,
         ForecastKind.CATALOGUE,
@@ -231,6 +266,9 @@ def _from_catalogue(
         course.days_past / median,
         log_sd,
     )
+    by_day = tuple(i / median for i in range(course.days_past + 1))
+    common_sd = math.sqrt(max(log_sd**2 - SEED_LOG_SD**2, 0.0))
+    return replace(made, common_log_sd=common_sd, progress_by_day=by_day)
 
 
 def _without_figures(

@@ -186,7 +186,7 @@ def test_days_to_emergence_go_by_the_warmest_shelf_then_by_what_is_read_there() 
     group = group_with_frost()
     plain = card(group, "tomato").up_in
     assert plain is not None
-    assert plain.temp_c is None
+    assert (plain.temp_c, plain.shelf) == (21.0, None)
     group.ask(SetShelf(code="A", places=4, usual_temp_c=20.0))
     group.ask(SetShelf(code="B", places=4, usual_temp_c=25.0))
     usual = card(group, "tomato").up_in

@@ -47,13 +47,13 @@ def temp(reply: r.TempRecorded, voice: Voice) -> Message:
             case "slow":
                 lines.append(voice.say("Cool for {crop}: it comes up slowly.", crop=name))
             case "warm":
-                lines.append(voice.say("Warm for {crop}: do not go higher.", crop=name))
-    if len(reply.verdicts) and all(v == "right" for _, v in reply.verdicts):
-        lines.append(
-            voice.say(
-                "Good for {crops}.", crops=voice.listed(voice.crop(c) for c, _ in reply.verdicts)
-            )
-        )
+                lines.append(voice.say("Warm for {crop}: fewer come up, cool it.", crop=name))
+    best = [voice.crop(crop) for crop, verdict in reply.verdicts if verdict == "best"]
+    good = [voice.crop(crop) for crop, verdict in reply.verdicts if verdict == "good"]
+    if best:
+        lines.append(voice.say("Just right for {crops}.", crops=voice.listed(best)))
+    if good:
+        lines.append(voice.say("Good for {crops}.", crops=voice.listed(good)))
     for sowing, window in reply.moved.items():
         if window.p10 and window.p90:
             lines.append(

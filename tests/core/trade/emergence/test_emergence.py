@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from datetime import date, timedelta
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -22,9 +23,23 @@ from core.trade.emergence.forecast import (
     Standing,
     forecast_emergence,
     site_factor,
+    temp_log_sd,
     thermal_ratio,
 )
-from core.trade.emergence.watch import Watch, overdue, watch, window_shift
+from core.trade.emergence.site import (
+    SEED_LOG_SD,
+    SITE_LOG_SD,
+    SOWING_LOG_SD,
+    censored_ratio,
+    prior_log_sd,
+)
+from core.trade.emergence.watch import (
+    LIVING_SHARE,
+    Watch,
+    chance_none_yet,
+    watch,
+    window_shift,
+)
 
 SOWN_ON = date(2031, 3, 1)
 
@@ -182,23 +197,6 @@ def test_few_seedlings_at_a_temperature_are_pointed_out():
     assert ForecastFlag.FEW_COME_UP not in forecast(good).flags
 
 
-def test_a_hopeless_temperature_with_seedlings_in_the_other_table_is_in_doubt():
-    def rows(percent_at_25):
-        return EmergencePoints(
-            points=(
-                EmergencePoint(temp_c=15, days=12, percent=90),
-                EmergencePoint(temp_c=20, days=7, percent=97),
-                EmergencePoint(temp_c=25, days=NG, percent=percent_at_25),
-            ),
-            source="frozen",
-        )
-
-    doubtful = forecast(rows(65), usual=25.0)
-    assert doubtful.flags >= {ForecastFlag.TOO_HOT, ForecastFlag.TABLES_DISAGREE}
-    assert ForecastFlag.TABLES_DISAGREE not in forecast(rows(0), usual=25.0).flags
-    assert ForecastFlag.TABLES_DISAGREE not in forecast(rows(65), usual=20.0).flags
-
-
 def test_an_untested_temperature_is_not_called_hopeless():
     assert watch(forecast(OPEN_ENDED, usual=35), today=SOWN_ON, emerged=0) is Watch.NO_FORECAST
     assert watch(forecast(OPEN_ENDED, usual=1), today=SOWN_ON, emerged=0) is Watch.NO_FORECAST
@@ -236,10 +234,33 @@ def test_the_site_factor_lies_between_the_table_and_the_record(past):
     assert learned.log_sd <= SiteFactor().log_sd
 
 
-def test_two_big_slow_sowings_move_the_site_half_way():
-    # Prior weight 2 against two sowings with next to no noise of their own.
-    learned = site_factor([PastSowing(ratio=1.5, emerged=10**9)] * 2)
+def test_a_slow_sowing_moves_the_site_half_way_when_sites_differ_as_sowings_do():
+    learned = site_factor([PastSowing(ratio=1.5, emerged=10**9)], prior_sd=SOWING_LOG_SD)
     assert learned.factor == pytest.approx(math.sqrt(1.5))
+
+
+def test_the_less_sure_a_curve_the_more_a_sowing_teaches():
+    past = [PastSowing(ratio=1.5, emerged=20)]
+    sure, unsure = (site_factor(past, prior_sd=prior_log_sd(sd)) for sd in (0.2, 0.45))
+    assert 1 < sure.factor < unsure.factor < 1.5
+    assert prior_log_sd(0) == SITE_LOG_SD
+
+
+def test_looks_far_apart_teach_less_and_no_bias_towards_the_day_of_the_count():
+    """Seen at 1.4 and not at 0.7: what is likely between the two, not 1.4."""
+    apart, watched = (censored_ratio(low, 1.4, log_sd=0.4, emerged=20) for low in (0.7, 1.39))
+    assert 0.7 < apart[0] < 1.1
+    assert watched[0] == pytest.approx(1.395, rel=0.01)
+    assert apart[1] < watched[1] <= 20
+    assert 0 < censored_ratio(None, 1.4, log_sd=0.4, emerged=20)[0] < 1.4
+    with pytest.raises(ValueError, match="bracket"):
+        censored_ratio(0.5, 0.0, log_sd=0.4, emerged=3)
+
+
+def test_a_colder_room_than_thought_widens_the_window_most_near_the_base():
+    cold, warm = (temp_log_sd(FROZEN, temp, 2.5) for temp in (12.0, 27.0))
+    assert warm < 0.1 < cold
+    assert forecast(usual=12.0).basis.log_sd > forecast(usual=27.0).basis.log_sd
 
 
 def test_few_seedlings_teach_less_than_many():
@@ -284,15 +305,35 @@ def test_a_ratio_needs_some_temperature_that_lets_it_come_up():
         site_factor([PastSowing(ratio=0, emerged=3)])
 
 
-def test_overdue_begins_the_day_after_the_90_percent_date():
-    shown = forecast()
-    assert shown.p90_on is not None
-    on_it, after = shown.p90_on, shown.p90_on + timedelta(days=1)
-    assert not overdue(shown, today=on_it, emerged=0)
-    assert watch(shown, today=on_it, emerged=0) is Watch.DUE
-    assert overdue(shown, today=after, emerged=0)
-    assert not overdue(shown, today=after, emerged=1)
-    assert watch(shown, today=SOWN_ON, emerged=0) is Watch.WAITING
+def test_overdue_is_said_once_somebody_has_looked_after_the_90_percent_date():
+    planned = forecast()
+    assert planned.p90_on is not None
+    days = (planned.p90_on - SOWN_ON).days + 6
+    shown = forecast(day=days + 5)
+    known = {"sown_on": SOWN_ON, "seeds": 12}
+    after = SOWN_ON + timedelta(days=days)
+    assert watch(shown, today=after, emerged=0, **known) is Watch.DUE
+    on_it = planned.p90_on
+    assert watch(shown, today=after, emerged=0, looked_on=on_it, **known) is Watch.DUE
+    assert watch(shown, today=after, emerged=0, looked_on=after, **known) is Watch.OVERDUE
+    assert watch(shown, today=after, emerged=1, looked_on=after, **known) is Watch.UP
+    assert watch(forecast(), today=SOWN_ON, emerged=0) is Watch.WAITING
+    # one seed alone may well be late
+    one = {"sown_on": SOWN_ON, "seeds": 1}
+    assert watch(shown, today=after, emerged=0, looked_on=after, **one) is Watch.DUE
+
+
+def test_the_chance_of_nothing_yet_is_that_of_simulated_sowings():
+    shown = forecast(day=14)
+    rng = np.random.default_rng(3)
+    seeds, runs, on = 12, 40_000, SOWN_ON + timedelta(days=9)
+    common = rng.normal(0, shown.common_log_sd, (runs, 1))
+    each = rng.normal(0, SEED_LOG_SD, (runs, round(LIVING_SHARE * seeds)))
+    first = (common + each).min(axis=1)
+    simulated = float(np.mean(first > math.log(shown.progress_by_day[9])))
+    stated = chance_none_yet(shown, on=on, sown_on=SOWN_ON, seeds=seeds)
+    assert stated == pytest.approx(simulated, abs=0.01)
+    assert 0.05 < stated < 0.5
 
 
 def test_a_window_shift_is_told_only_beyond_a_day():
