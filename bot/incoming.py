@@ -35,6 +35,7 @@ class Incoming:
         addressed: meant for the bot: a reply to it, or a mention.
         press: the platform's id of a button press, to be acknowledged.
         file_ref, file_name, file_size: a document; bytes are fetched when handled.
+        message: the platform's id of what was said, for an answer to hang on.
         thread: forum topic.
     """
 
@@ -54,7 +55,7 @@ class Incoming:
     anonymous: bool = False
     press: str | None = None
     message: str | None = None
-    thread: int | None = None
+    thread: str | None = None
     file_ref: str | None = None
     file_name: str | None = None
     file_size: int | None = None

@@ -7,11 +7,11 @@ drawn when they are sent.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bot.grammar import render
-from core.requests import Request
+from core.requests import Request, Undo
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,23 @@ def joined(messages: list[Message]) -> Message:
         text += message.text
     return Message(
         text=text,
-        rows=tuple(row for message in messages for row in message.rows)[:8],
+        rows=_told_apart(tuple(row for message in messages for row in message.rows)[:8]),
         attachments=tuple(a for message in messages for a in message.attachments),
         mentions=tuple(mentions),
+    )
+
+
+def _told_apart(rows: tuple[tuple[Button, ...], ...]) -> tuple[tuple[Button, ...], ...]:
+    """Name the report on each of several buttons that would all read "Undo"."""
+    undo = [b for row in rows for b in row if isinstance(b.request, Undo) and b.request.report]
+    if len(undo) < 2:
+        return rows
+    return tuple(
+        tuple(
+            replace(b, label=f"{b.label} {b.request.report}")
+            if isinstance(b.request, Undo) and b.request.report and b.request.report not in b.label
+            else b
+            for b in row
+        )
+        for row in rows
     )

@@ -87,6 +87,8 @@ def respond(
             caller.chat.id,
             message.body(),
             now,
+            said=said_of(incoming, caller),
+            silent=not incoming.private,  # whoever asked is looking
         )
     return messages
 
@@ -106,8 +108,6 @@ def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
         chat.dead_since, chat.dead_because = now, "removed"
     elif chat.dead_since is not None:
         chat.dead_since = chat.dead_because = None  # it speaks: it lives
-    if incoming.thread is not None and not incoming.private:
-        chat.thread = incoming.thread
     person = None
     if incoming.user is not None:
         person = people.person_of(
@@ -138,6 +138,15 @@ def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
         elif member is not None and incoming.admin and not member.coordinator:
             member.coordinator = True
     return Caller(chat=chat, person=person, group=group, member=member, groups=groups)
+
+
+def said_of(incoming: Incoming, caller: Caller) -> outbox.Said:
+    """Return what the answers to an update hang on: in a group, the message and its topic."""
+    if incoming.private:
+        return outbox.Said()
+    asker = caller.member.name if caller.member is not None else incoming.name
+    message = incoming.message if incoming.event is not Event.PRESS else None
+    return outbox.Said(message=message, thread=incoming.thread, asker=asker or None)
 
 
 def scene_of(caller: Caller, incoming: Incoming, now: datetime, inbox_id: int | None) -> Scene:
@@ -255,6 +264,8 @@ def _messages(
         elif line.problem is not None:
             answers.append(_trouble(session, line, scene, caller, voice))
         elif line.request is not None:
+            if isinstance(line.request, r.Start) and not incoming.private:
+                caller.chat.thread = incoming.thread  # notices go to the topic of the set-up
             said = _answer(session, line.request, scene, caller, voice)
             answers.append(echoed(said, line.echoes, voice))
     return [joined(answers)] if answers else []

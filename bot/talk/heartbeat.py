@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from bot.talk.conversation import voice_for
 from bot.wording.speak import speak
 from core.due import notices
-from core.records import absence, marks, outbox, people
+from core.records import absence, marks, outbox, people, snapshot
 from core.records import models as m
 from core.records.database import Database
 from core.records.forgetting import sweep
@@ -121,7 +121,13 @@ def deliver(
     }
     message = speak(NoticeSaid(id=row.id, notice=notice, people=alert), voice)
     outbox.put(
-        session, f"notice:{row.id}", chat.id, message.body(), notice.at or now, notice_id=row.id
+        session,
+        f"notice:{row.id}",
+        chat.id,
+        message.body(),
+        notice.at or now,
+        notice_id=row.id,
+        stale_at=notices.of_no_use_from(snapshot.site_of(group), notice),
     )
 
 

@@ -1,22 +1,11 @@
-"""What an answer of the platform, or the lack of one, means for a message.
-
-    refused    permanently: parked with the reason
-    gone       the chat cannot be reached: marked dead, its messages parked
-    moved      the group has a new id
-    no_thread  the forum topic is gone
-    bad_file   the platform's name of a file sent before is no longer good
-    bad_photo  it cannot be shown as a picture, but may go as a file
-    wait       not delivered; the chat may be tried again after `wait_s`
-    away       not delivered, and nothing can be at present (no connection, token refused)
-    unknown    nobody knows: the connection broke or time ran out after the request was written
+"""What an answer of the platform, or the lack of one, means for a message: a kind of
+`bot/delivery/job.py`.
 
 The order of the tests matters: to the client library a refused request is a kind of network
 error, and any 404 reads as a token refused.
 """
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 import httpx
 from telegram.error import (
@@ -31,6 +20,7 @@ from telegram.error import (
     TimedOut,
 )
 
+from bot.delivery.job import Outcome
 from bot.telegram.client import seconds
 
 MARGIN_S = 0.1  # the platform's seconds are whole ones
@@ -57,16 +47,6 @@ _GONE = (
 _NO_THREAD = ("message thread not found", "topic_closed", "topic_deleted")
 _BAD_FILE = ("wrong file identifier", "can't use file of type", "file_reference")
 _BAD_PHOTO = ("photo_invalid_dimensions", "image_process_failed", "photo_save_file_invalid")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """See the module; `to` is the new id of a chat that moved."""
-
-    kind: str
-    reason: str = ""
-    wait_s: float = 0.0
-    to: int | None = None
 
 
 def outcome_of(error: TelegramError, tries: int) -> Outcome:

@@ -11,32 +11,16 @@ have a username: the words stay those of the message.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
 
 from telegram import InlineKeyboardButton, InlineKeyboardMarkup, MessageEntity, User
+
+from bot.delivery.job import Json, Part
 
 TEXT_MOST = 4096
 CAPTION_MOST = 1024
 PAYLOAD_BYTES = 64
 NUMBERED = "#"  # a payload that stands for a command kept in the database
-
-Json = dict[str, Any]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """One call: a text, or a file (`attachment`) with `text` as its caption.
-
-    Attributes:
-        mentions: (start, length, person id) in UTF-16 units of `text`.
-        buttons: the message's keyboard goes with this part.
-    """
-
-    text: str = ""
-    mentions: tuple[tuple[int, int, int], ...] = ()
-    attachment: Json | None = None
-    buttons: bool = False
 
 
 def units(text: str) -> int:

@@ -4,59 +4,33 @@ from __future__ import annotations
 
 import hashlib
 import logging
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import Any
 
-from telegram import InputFile, Message
+from sqlalchemy.orm import Session
+from telegram import InputFile, Message, ReplyParameters
 from telegram.error import TelegramError
 
+from bot.delivery.job import Job, Json, Outcome, Part, Result
 from bot.delivery.threads import Threads
 from bot.operate.clock import Clock
-from bot.telegram.client import Client
-from bot.telegram.outcomes import Outcome, outcome_of
-from bot.telegram.parts import Json, Part, entities, keyboard
+from bot.telegram.client import CALL_LIMIT_S, Client
+from bot.telegram.outcomes import outcome_of
+from bot.telegram.parts import NUMBERED, entities, keyboard, parts_of, too_long
 from bot.telegram.translate import PLATFORM
 from core.records import payloads
 from core.records.database import Database
-from core.records.delivery import Sending
 
 log = logging.getLogger(__name__)
 
 PHOTO_BYTES = 10_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
-    """A message in hand with what its next part needs.
-
-    `people` is person id → (platform id, name); `buttons` are rows of (label, payload).
-    """
-
-    sending: Sending
-    parts: tuple[Part, ...]
-    people: Mapping[int, tuple[str, str]] = field(default_factory=dict)
-    buttons: list[list[list[str]]] | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Result:
-    """What became of a job. `file` is (digest, the platform's name) of a file just sent."""
-
-    job: Job
-    outcome: Outcome
-    message: str | None = None
-    file: tuple[str, str] | None = None
-    lost_file: str | None = None
-
-    @property
-    def whole(self) -> bool:
-        """Whether nothing of the message is left to send."""
-        return self.job.sending.part + 1 >= len(self.job.parts)
-
-
 class Sender:
     """Makes the calls. Files are drawn in a thread, and sent by name when sent before."""
+
+    platform = PLATFORM
+    call_limit_s = CALL_LIMIT_S
 
     def __init__(
         self, database: Database, client: Client, clock: Clock, db: Threads, drawing: Threads
@@ -64,6 +38,16 @@ class Sender:
         self._database, self._client, self._clock = database, client, clock
         self._db, self._drawing = db, drawing
         self._as_file: set[int] = set()  # messages whose picture goes as a file
+
+    def parts(self, body: Json) -> tuple[Part, ...]:
+        """Return a message's parts in the order in which they go out; at least one."""
+        return tuple(parts_of(body))
+
+    def payload(self, session: Session, command: str, chat_id: int) -> str:
+        """Return what a button carries: the command, or where it is kept when it is too long."""
+        if not too_long(command):
+            return command
+        return f"{NUMBERED}{payloads.press_number(session, command, self._clock.now())}"
 
     async def send(self, job: Job) -> Result:
         """Send the next part of a message; every failure is a result, too."""
@@ -73,7 +57,9 @@ class Sender:
         part = job.parts[sending.part]
         common: dict[str, Any] = {
             "chat_id": int(sending.chat),
-            "message_thread_id": sending.thread,
+            "message_thread_id": int(sending.thread) if sending.thread else None,
+            "reply_parameters": _hangs_on(sending.reply_to) if sending.part == 0 else None,
+            "disable_notification": sending.silent or None,
             "reply_markup": keyboard(job.buttons) if part.buttons else None,
         }
         marks = entities(part, job.people) or None
@@ -141,3 +127,10 @@ class Sender:
         except Exception:
             log.exception("%s could not be drawn", attachment.get("what"))
             return None
+
+
+def _hangs_on(message: str | None) -> ReplyParameters | None:
+    """Return the message that an answer hangs on; it goes without where that is gone."""
+    if message is None or not message.isdecimal():
+        return None
+    return ReplyParameters(int(message), allow_sending_without_reply=True)

@@ -11,17 +11,20 @@ from typing import Any
 from sqlalchemy.exc import SQLAlchemyError
 from telegram.error import InvalidToken, TelegramError
 
+from bot.delivery import courier
+from bot.delivery.courier import Courier
 from bot.delivery.holding import RENEW_S, Holding
+from bot.delivery.listening import Listening
 from bot.delivery.pace import Pace
 from bot.delivery.threads import Threads
 from bot.operate.clock import Clock, SystemClock
 from bot.operate.settings import Settings
-from bot.telegram import courier, intake, ticking
+from bot.telegram import intake, ticking
 from bot.telegram.client import Client, make_client
-from bot.telegram.courier import Courier
 from bot.telegram.intake import Intake, Polling, Receiver
 from bot.telegram.menu import set_menus
 from bot.telegram.quiet_log import hide, quieten
+from bot.telegram.sending import Sender
 from bot.telegram.ticking import Ticking
 from bot.telegram.translate import PLATFORM
 from bot.telegram.workers import Workers
@@ -72,8 +75,14 @@ class FrontEnd:
             database, self.db, clock, (intake.LEASE, courier.LEASE, ticking.LEASE)
         )
         self.courier = Courier(
-            database, client, clock, self.db, self.drawing, self.holding, pace or Pace()
+            database,
+            Sender(database, client, clock, self.db, self.drawing),
+            clock,
+            self.db,
+            self.holding,
+            pace or Pace(),
         )
+        self.listening = Listening(database, self.courier.wake)
         self.workers = Workers(database, client, clock, self.db, self.courier)
         self.receiver = Receiver(database, client, clock, self.db, self.workers.take)
         self.ticking = Ticking(database, clock, self.db, self.holding, self.courier.wake)
@@ -116,6 +125,7 @@ class FrontEnd:
         await self.holding.renew()
         self._go(self._renewing())
         self._taking_in = self._go(self.intake.run())
+        self.listening.start()
         self._go(self.workers.run())
         self._go(self.courier.run())
         if self._menus:
@@ -163,6 +173,7 @@ class FrontEnd:
             return
         self._stopped = True
         self.ticking.stop()
+        self.listening.stop()
         if self._taking_in is not None:
             self._taking_in.cancel()  # first: nothing new comes in
         self.receiver.close()

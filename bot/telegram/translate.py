@@ -85,7 +85,7 @@ def _in_chat(
             anonymous=anonymous,
             press=press,
             message=None if message is None else str(message.message_id),
-            thread=message.message_thread_id if message is not None and topic else None,
+            thread=str(message.message_thread_id) if message is not None and topic else None,
             file_ref=document.file_id if document else None,
             file_name=document.file_name if document else None,
             file_size=document.file_size if document else None,

@@ -12,16 +12,16 @@ from collections import deque
 
 from sqlalchemy.exc import SQLAlchemyError
 
+from bot.delivery.courier import Courier
 from bot.delivery.threads import Threads
+from bot.delivery.together import Together
 from bot.incoming import Event, Incoming
 from bot.operate.clock import Clock
 from bot.talk import worker
 from bot.telegram.admins import Admins, matters
 from bot.telegram.client import Client
-from bot.telegram.courier import Courier
 from bot.telegram.documents import text_of
 from bot.telegram.intake import Stored
-from bot.telegram.together import Together
 from bot.telegram.translate import PLATFORM
 from core.records import inbox, people
 from core.records.database import Database

@@ -22,6 +22,7 @@ from core.requests import TempKind
 NUDGE_AFTER = timedelta(minutes=15)  # after the round: no two messages within ten minutes
 RISE_AFTER = timedelta(hours=5)  # after the nudge, quiet hours allowing
 RISE_LEAST = timedelta(hours=1)  # so long at least people have to answer
+ALARM_ENDS = time(8)  # the morning after a cold night
 AWAY_AFTER = timedelta(hours=24)  # the bot was away so long that it must be said
 FRIDAY = 4
 GROUP = 0  # recipient: the whole group
@@ -133,6 +134,22 @@ def next_look(site: Site, now: datetime) -> datetime:
             if at > now:
                 return at
     raise AssertionError("every day has a look")
+
+
+def of_no_use_from(site: Site, notice: Notice) -> datetime:
+    """Return the instant from which a notice is not sent any more, whatever held it up.
+
+    The day's word ends when the quiet hours of its day begin; a cold night's at the next
+    morning's `ALARM_ENDS`.
+    """
+    zone = ZoneInfo(site.zone)
+    if notice.kind == "alarm":
+        ends = datetime.combine(notice.on + timedelta(days=1), ALARM_ENDS)
+    elif site.quiet_from > site.round_at:
+        ends = datetime.combine(notice.on, site.quiet_from)
+    else:  # quiet hours that begin after midnight
+        ends = datetime.combine(notice.on + timedelta(days=1), time(0))
+    return ends.replace(tzinfo=zone).astimezone(UTC)
 
 
 def due_now(day: Day) -> list[Notice]:

@@ -123,7 +123,7 @@ class Person(Base):
 
     id: Mapped[int] = mapped_column(primary_key=True)
     platform: Mapped[str] = mapped_column(String(16))
-    platform_user: Mapped[str] = mapped_column(String(64))
+    platform_user: Mapped[str] = mapped_column(String(255))
     name: Mapped[str]
     username: Mapped[str | None]
     language: Mapped[str | None] = mapped_column(String(8))
@@ -164,10 +164,10 @@ class Chat(Base):
 
     id: Mapped[int] = mapped_column(primary_key=True)
     platform: Mapped[str] = mapped_column(String(16))
-    platform_chat: Mapped[str] = mapped_column(String(64))
+    platform_chat: Mapped[str] = mapped_column(String(255))
     private: Mapped[bool]
     title: Mapped[str | None]
-    thread: Mapped[int | None]
+    thread: Mapped[str | None] = mapped_column(String(64))  # where notices go
     group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"))
     person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"))
     dead_since: Mapped[datetime | None]
@@ -416,7 +416,7 @@ class Inbox(Base):
     id: Mapped[int] = mapped_column(primary_key=True)
     platform: Mapped[str] = mapped_column(String(16))
     update_key: Mapped[str] = mapped_column(String(80))
-    chat: Mapped[str] = mapped_column(String(64))
+    chat: Mapped[str] = mapped_column(String(255))
     received_at: Mapped[datetime]
     body: Mapped[Json]
     state: Mapped[str] = mapped_column(String(8), server_default="new")  # new | done | parked
@@ -433,7 +433,7 @@ class Outbox(Base):
     __tablename__ = "outbox"
     __table_args__ = (
         UniqueConstraint("key"),
-        Index("ix_outbox_state_due_at", "state", "due_at"),
+        Index("ix_outbox_state_rank", "state", "rank", "due_at", "id"),
         Index("ix_outbox_chat_id_state", "chat_id", "state", "id"),
     )
 
@@ -451,7 +451,14 @@ class Outbox(Base):
     part: Mapped[int] = mapped_column(server_default="0")  # parts delivered, of a long one
     unknowns: Mapped[int] = mapped_column(server_default="0")  # sends whose outcome is unknown
     sent_at: Mapped[datetime | None]
-    platform_message: Mapped[str | None] = mapped_column(String(32))
+    platform_message: Mapped[str | None] = mapped_column(String(255))
+    thread: Mapped[str | None] = mapped_column(String(64))  # the topic it was asked in
+    reply_to: Mapped[str | None] = mapped_column(String(255))  # the platform's id of the question
+    asker: Mapped[str | None] = mapped_column(String(100))  # named when answers are merged
+    rank: Mapped[int] = mapped_column(server_default="0")  # 0 an answer, 1 unasked
+    silent: Mapped[bool] = mapped_column(server_default=false())
+    stale_at: Mapped[datetime | None]  # of no use from then on
+    edit_of: Mapped[str | None] = mapped_column(String(120))  # key of the row it replaces
     error: Mapped[str | None]
 
 

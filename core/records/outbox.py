@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -10,6 +11,24 @@ from sqlalchemy.orm import Session
 
 from core.records import models as m
 from core.records.inbox import ignoring
+from core.records.news import announce
+
+ANSWER, UNASKED = 0, 1  # ranks: what somebody waits for goes first
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What a message answers.
+
+    Attributes:
+        message: the platform's id of it, for the answer to hang on.
+        thread: the topic it was said in.
+        asker: who said it, named when several answers go as one message.
+    """
+
+    message: str | None = None
+    thread: str | None = None
+    asker: str | None = None
 
 
 def put(
@@ -20,8 +39,15 @@ def put(
     due_at: datetime,
     *,
     notice_id: int | None = None,
+    said: Said | None = None,
+    silent: bool = False,
+    stale_at: datetime | None = None,
 ) -> None:
-    """Add a message unless one of that key is there."""
+    """Add a message unless one of that key is there.
+
+    Answers go before what is said unasked (`notice_id`). `said` is what it answers; `stale_at`
+    the instant from which it is of no use and is not sent any more.
+    """
     session.execute(
         ignoring(session, m.Outbox),
         {
@@ -32,8 +58,15 @@ def put(
             "due_at": due_at,
             "state": "due",
             "tries": 0,
+            "rank": ANSWER if notice_id is None else UNASKED,
+            "thread": said.thread if said else None,
+            "reply_to": said.message if said else None,
+            "asker": said.asker[:100] if said and said.asker else None,
+            "silent": silent,
+            "stale_at": stale_at,
         },
     )
+    announce(session)
 
 
 def due(session: Session, now: datetime, limit: int = 100) -> list[m.Outbox]:

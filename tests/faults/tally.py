@@ -34,6 +34,7 @@ class Tally:
         too_fast: messages the server refused for the bot's own pace, by limit.
         impatient: messages that came before a `retry_after` had run out.
         stray: messages of the bot nobody expected.
+        disordered: answers that came before that of an earlier report in the same chat.
     """
 
     reports: int
@@ -49,6 +50,7 @@ class Tally:
     too_fast: dict[str, int] = field(default_factory=dict)
     impatient: int = 0
     stray: list[str] = field(default_factory=list)
+    disordered: list[str] = field(default_factory=list)
 
     @property
     def line(self) -> str:
@@ -78,11 +80,12 @@ def tally(
         found = MARKER.findall(entry["text"])
         if entry["chat_id"] in scene.rounds:
             notices[entry["chat_id"]].append(entry)
-        elif len(found) == 1 and found[0] in scene.posted:
-            answers[found[0]].append(entry)
+        elif found and all(marker in scene.posted for marker in found):
+            for marker in found:  # answers that waited go as one message
+                answers[marker].append(entry)
         else:
             stray.append(entry["text"])
-    again = [times for times in [*answers.values(), *notices.values()] if len(times) > 1]
+    again = _said_again(by_bot) + [times for times in notices.values() if len(times) > 1]
     due = {chat for chat, at in scene.rounds.items() if at <= scene.settled_at}
     with database.transaction() as session:
         parked = (session.scalar(select(func.count()).where(m.Outbox.state == "parked")) or 0) + (
@@ -108,7 +111,37 @@ def tally(
         too_fast=stats["refused"],
         impatient=stats["early"],
         stray=stray,
+        disordered=_disordered(by_bot),
     )
+
+
+def _said_again(by_bot: list[Json]) -> list[list[Json]]:
+    """Return (before, again) of each message that repeats an answer its chat had."""
+    first: dict[tuple[int, str], Json] = {}
+    again = []
+    for entry in by_bot:
+        markers = [(entry["chat_id"], marker) for marker in MARKER.findall(entry["text"])]
+        before = [first[marker] for marker in markers if marker in first]
+        if before:
+            again.append([before[-1], entry])
+        for marker in markers:
+            first[marker] = entry
+    return again
+
+
+def _disordered(by_bot: list[Json]) -> list[str]:
+    """Return the answers that came to their chat before that of an earlier report."""
+    newest: dict[int, int] = {}
+    seen: set[str] = set()
+    found = []
+    for entry in by_bot:
+        for marker in MARKER.findall(entry["text"]):
+            number = int(marker[1:])
+            if marker not in seen and number < newest.get(entry["chat_id"], 0):
+                found.append(marker)
+            seen.add(marker)
+            newest[entry["chat_id"]] = max(number, newest.get(entry["chat_id"], 0))
+    return found
 
 
 def _recorded(database: Database) -> Counter[str]:

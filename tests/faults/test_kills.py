@@ -31,6 +31,7 @@ def _check(found: Tally) -> None:
     assert found.notices_lost == []
     assert found.notices_doubled == 0
     assert found.stray == []
+    assert found.disordered == []
     assert found.after_kill.keys() <= set(range(FULL))  # nothing is repeated without a kill
     assert max(found.after_kill.values(), default=0) <= 1
     assert found.parked == 0

@@ -28,6 +28,7 @@ FROZEN = {
     "0001": "30be8836f8a8e906a2e0aa595dc52d54336d983c5a4b38cc52aca8b7a7ba1eeb",
     "0002": "a5de91e09ce2fe54fc27c803c7049f0e3e2348ecc3d00c5a8966adf4b8316675",
     "0003": "d420d8a0321a087864e0b2f6f0170be6b384134a9a12896ac1745981b0930643",
+    "0004": "2358bef8af413a26be53a1ebda1ff0952073c16784f00f3db8406a95d2efb256",
 }
 
 
@@ -62,6 +63,13 @@ def test_there_is_no_way_down() -> None:
 def test_a_revision_in_use_is_as_it_was(revision: str) -> None:
     (file,) = VERSIONS.glob(f"{revision}_*.py")
     assert hashlib.sha256(file.read_bytes()).hexdigest() == FROZEN[revision]
+
+
+TEXT_NOW = {("chats", "thread")}  # was a number: its digits are kept
+
+
+def _as_before(table: str, name: str, was: dict[str, Any], row: dict[str, Any]) -> Any:
+    return type(was[name])(row[name]) if (table, name) in TEXT_NOW and was[name] else row[name]
 
 
 def differences(engine: Engine) -> list[Any]:
@@ -102,7 +110,7 @@ def test_every_row_is_kept_from_every_earlier_revision(engine: Engine, revision:
     after = content(engine)
     for table, rows in before.items():
         kept = [
-            {name: row[name] for name in was if name in row}
+            {name: _as_before(table, name, was, row) for name in was if name in row}
             for was, row in zip(rows, after[table], strict=True)
         ]
         assert kept == rows

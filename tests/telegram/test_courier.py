@@ -9,7 +9,9 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
+from sqlalchemy import update
 
+from bot.delivery import courier
 from bot.delivery.holding import HERE, new_holder
 from bot.delivery.pace import Pace
 from bot.telegram import sending
@@ -197,7 +199,8 @@ async def test_a_forum_topic_is_kept_and_left_when_it_is_gone(bench: Bench) -> N
     first = (await bench.until(lambda: bench.server.by_bot(group)))[0]
     assert first.thread_id == topic.id
     bench.server.delete_topic(group, topic)
-    bench.put(group, "one")
+    assert bench.chat(group).thread == str(topic.id)
+    bench.put(group, "one", thread=str(topic.id))
     front_end.courier.wake()
     said = await bench.until(lambda: bench.server.by_bot(group)[1:])
     assert said[0].text == "one"
@@ -381,13 +384,66 @@ async def test_what_a_killed_process_had_in_hand_is_sent_again_and_only_that(
 async def test_what_a_living_process_has_in_hand_is_left_to_it(bench: Bench) -> None:
     _, group = bench.a_group()
     other = new_holder().replace(f":{os.getpid()}:", f":{os.getppid()}:")
-    later = datetime.now(UTC) + HOUR
+    later = datetime.now(UTC) + timedelta(minutes=1)
     in_hand = bench.put(group, "in hand", state="sending", lease_by=other, lease_until=later)
     bench.put(bench.server.add_user("Bo", started=True).private, "beside")
     await bench.start()
     await bench.until(lambda: bench.server.by_bot())
     assert [entry.text for entry in bench.server.by_bot()] == ["beside"]
     assert bench.row(in_hand).state == "sending"
+
+
+@pytest.mark.usefixtures("both_engines")
+@pytest.mark.parametrize("ends", [timedelta(seconds=2), timedelta(hours=2)], ids=["soon", "absurd"])
+async def test_what_an_unknown_holder_has_in_hand_is_sent_once_its_lease_is_over(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch, ends: timedelta
+) -> None:
+    """The holder ran on another host, or where process ids say nothing: only its lease tells.
+
+    One that ends hours ahead was taken before the clock was set back.
+    """
+    monkeypatch.setattr(courier, "RECOVER_S", 0.2)
+    _, group = bench.a_group()
+    left = bench.put(
+        group,
+        "in hand",
+        state="sending",
+        lease_by="elsewhere:77:abcdef",
+        lease_until=datetime.now(UTC) + ends,
+    )
+    await bench.start()
+    await bench.until(lambda: bench.row(left).state == "sent", timeout=10)
+    assert [entry.text for entry in bench.server.by_bot(group)] == ["in hand"]
+
+
+async def test_what_is_of_no_use_any_more_is_not_sent_whatever_held_it_up(bench: Bench) -> None:
+    _, group = bench.a_group()
+    past = datetime.now(UTC) - timedelta(minutes=1)
+    late = bench.put(group, "yesterday's word", rank=1, due_at=past, stale_at=past)
+    on_time = bench.put(group, "today's word", rank=1, stale_at=datetime.now(UTC) + HOUR)
+    await bench.start()
+    await bench.until(lambda: bench.row(on_time).state == "sent")
+    assert [entry.text for entry in bench.server.by_bot(group)] == ["today's word"]
+    assert bench.row(late).state == "stale"
+
+
+async def test_answers_go_before_what_is_said_unasked(bench: Bench) -> None:
+    chats = [bench.server.add_user(f"P{n}", started=True).private for n in range(12)]
+    for chat in chats[:-1]:
+        bench.put(chat, "a round", rank=1, due_at=datetime.now(UTC) - HOUR)
+    bench.put(chats[-1], "an answer")
+    await bench.start()
+    await bench.until(lambda: all(row.state == "sent" for row in bench.rows(m.Outbox)))
+    assert bench.server.by_bot()[0].text == "an answer"
+
+
+async def test_a_clock_set_back_holds_up_no_answer(bench: Bench) -> None:
+    _, group = bench.a_group()
+    row = bench.put(group, "an answer", due_at=datetime.now(UTC) + HOUR)
+    with bench.database.transaction() as session:
+        session.execute(update(m.Chat).values(paused_until=datetime.now(UTC) + 3 * HOUR))
+    await bench.start()
+    await bench.until(lambda: bench.row(row).state == "sent")
 
 
 @pytest.mark.usefixtures("both_engines")

@@ -9,10 +9,10 @@ from __future__ import annotations
 import asyncio
 from functools import partial
 
+from bot.delivery.courier import Courier
 from bot.delivery.threads import Threads
 from bot.operate.clock import Clock
 from bot.talk import worker
-from bot.telegram.courier import Courier
 from core.records.database import Database
 
 MOST = 16

@@ -31,14 +31,11 @@ from sqlalchemy.orm import Session
 
 from bot.delivery.hand import Hand
 from bot.delivery.holding import Holding, has_ended
+from bot.delivery.job import Carrier, Job, Outcome, Result
+from bot.delivery.merging import merged
 from bot.delivery.pace import Pace
 from bot.delivery.threads import Threads
 from bot.operate.clock import Clock
-from bot.telegram.client import CALL_LIMIT_S, Client
-from bot.telegram.outcomes import Outcome
-from bot.telegram.parts import parts_of, too_long
-from bot.telegram.sending import Job, Result, Sender
-from bot.telegram.translate import PLATFORM
 from core.records import delivery, outbox_age, payloads, people
 from core.records.database import Database
 
@@ -46,6 +43,7 @@ log = logging.getLogger(__name__)
 
 LEASE = "courier"
 IDLE_S = 1.0
+RECOVER_S = 5.0  # how often messages in the hand of a process that is gone are looked for
 TAKEOVER_S = 1.0  # what the courier before may have sent in its last second
 SETTLE_S = 1.0
 MOST_TRIES, GIVE_UP_AFTER = 50, timedelta(hours=24)  # answered with 5xx all that time
@@ -70,16 +68,17 @@ class Courier:
     def __init__(
         self,
         database: Database,
-        client: Client,
+        carrier: Carrier,
         clock: Clock,
         db: Threads,
-        drawing: Threads,
         holding: Holding,
         pace: Pace,
     ) -> None:
         self._database, self._clock, self._db = database, clock, db
-        self._sender = Sender(database, client, clock, db, drawing)
+        self._carrier, self._platform = carrier, carrier.platform
         self._holding, self.pace = holding, pace
+        self._recover_at = 0.0
+        self._doubt: set[int] = set()  # rows in hand, in flight or not settled yet
         self._event = asyncio.Event()
         self._look = True
         self._in_flight: dict[int, asyncio.Task[None]] = {}  # by chat
@@ -126,6 +125,14 @@ class Courier:
             except SQLAlchemyError as error:
                 return await self._out_of_reach(error)
             self._leading = True
+            self._recover_at = time.monotonic() + RECOVER_S
+        elif time.monotonic() >= self._recover_at:
+            self._recover_at = time.monotonic() + RECOVER_S
+            try:
+                if await self._db.first(self._recover):
+                    self._look = True
+            except SQLAlchemyError as error:
+                return await self._out_of_reach(error)
         round_ = self._begin()
         if round_ is not None:
             try:
@@ -168,6 +175,8 @@ class Courier:
     def took(self, round_: Round) -> None:
         """A round is on disk: send what it took in hand."""
         self._round = None
+        for result in round_.results:
+            self._doubt.difference_update(result.job.sending.ids)
         if round_.room > 0 or round_.offered:
             self._look = self._look or round_.more
         if round_.room > 0:
@@ -175,6 +184,7 @@ class Courier:
         for job in round_.jobs:
             self.pace.start(time.monotonic())
             chat = job.sending.chat_id
+            self._doubt.update(job.sending.ids)
             self._hand.take(chat, round_.begun_at)
             self._in_flight[chat] = asyncio.create_task(self._carry(job))
         self._event.set()
@@ -208,8 +218,8 @@ class Courier:
     async def _carry(self, job: Job) -> None:
         chat = job.sending.chat_id
         try:
-            async with asyncio.timeout(CALL_LIMIT_S):
-                result = await self._sender.send(job)
+            async with asyncio.timeout(self._carrier.call_limit_s):
+                result = await self._carrier.send(job)
         except (asyncio.CancelledError, TimeoutError):
             result = Result(job=job, outcome=Outcome(kind="unknown", reason="cut off"))
         except Exception as error:
@@ -238,17 +248,36 @@ class Courier:
         now = self._clock.now()
         me = self._holding.me
         with self._database.transaction() as session:
-            left = delivery.orphans(session, PLATFORM, now, lambda h: h == me or has_ended(h, me))
+            left = delivery.orphans(
+                session, self._platform, now, lambda h: h == me or has_ended(h, me)
+            )
             for row_id, holder in left:
-                delivery.unknown(session, row_id, holder, now)
-            outbox_age.mark_stale(session, PLATFORM, now)
-            sent = outbox_age.sent_since(session, PLATFORM, now - outbox_age.REMEMBERED)
+                delivery.unknown(session, [row_id], holder, now)
+            outbox_age.mark_stale(session, self._platform, now)
+            delivery.drop_stale(session, now)
+            sent = outbox_age.sent_since(session, self._platform, now - outbox_age.REMEMBERED)
         at = time.monotonic()
         for chat, private, sent_at, times in sent:
             for _ in range(times):
                 self.pace.end(chat, not private, at - max(0.0, (now - sent_at).total_seconds()))
         if (sent or left) and not self.pace.unlimited:
             self.pace.hold(at + TAKEOVER_S)
+
+    def _recover(self) -> int:
+        """Take back what a process that is gone has in hand; return how many messages.
+
+        A holder that cannot be known to be gone, on another host or hidden from this process, is
+        followed when its lease on the message ends.
+        """
+        now, me = self._clock.now(), self._holding.me
+        with self._database.transaction() as session:
+            found = delivery.orphans(session, self._platform, now, lambda h: has_ended(h, me))
+            left = [pair for pair in found if pair[0] not in self._doubt]
+            for row_id, holder in left:
+                delivery.unknown(session, [row_id], holder, now)
+            outbox_age.mark_stale(session, self._platform, now)
+            delivery.drop_stale(session, now)
+        return len(left)
 
     def _write(self, round_: Round) -> None:
         with self._database.transaction() as session:
@@ -263,26 +292,22 @@ class Courier:
         if round_.room < 1:
             return
         ids, round_.more = delivery.heads(
-            session, PLATFORM, now, busy=round_.busy, limit=round_.room
+            session, self._platform, now, busy=round_.busy, limit=round_.room
         )
-        until = now + timedelta(seconds=CALL_LIMIT_S + 5)
-        for sending in delivery.claim(session, ids, me, now, until):
+        until = now + timedelta(seconds=self._carrier.call_limit_s + 5)
+        chats = delivery.chats_of(session, ids) if ids else ()
+        for sending in delivery.claim(session, ids, me, now, until, merge_in=chats):
             if sending.dead is not None:
-                delivery.park(session, sending.id, me, sending.dead)
+                delivery.park(session, sending.ids, me, sending.dead)
                 delivery.end_chat(session, sending.chat_id, sending.dead, now)
                 continue
             round_.jobs.append(self._job(session, sending))
 
     def _job(self, session: Session, sending: delivery.Sending) -> Job:
-        body = sending.body
+        body = merged(sending.bodies)
         rows = [
             [
-                [
-                    label,
-                    f"#{payloads.press_number(session, command, self._clock.now())}"
-                    if too_long(command)
-                    else command,
-                ]
+                [label, self._carrier.payload(session, command, sending.chat_id)]
                 for label, command in row
             ]
             for row in body.get("buttons", ())
@@ -290,7 +315,7 @@ class Courier:
         named = {person for _, _, person in body.get("mentions", ())}
         return Job(
             sending=sending,
-            parts=tuple(parts_of(body)),
+            parts=self._carrier.parts(body),
             people=delivery.people(session, named),
             buttons=rows or None,
         )
@@ -298,44 +323,47 @@ class Courier:
     def _settle(self, session: Session, results: list[Result], at: datetime) -> None:
         me = self._holding.me
         whole = [
-            (r.job.sending.id, r.message) for r in results if r.outcome.kind == "sent" and r.whole
+            (row_id, r.message)
+            for r in results
+            if r.outcome.kind == "sent" and r.whole
+            for row_id in r.job.sending.ids
         ]
         delivery.sent(session, whole, me, at)
         for result in results:
             sending, outcome = result.job.sending, result.outcome
             if result.file is not None:
-                payloads.keep_file(session, PLATFORM, *result.file, at)
+                payloads.keep_file(session, self._platform, *result.file, at)
             pause = at + timedelta(seconds=outcome.wait_s)
             match outcome.kind:
                 case "sent":
                     if not result.whole:
                         delivery.part_sent(session, sending.id, me, sending.part + 1)
                 case "unknown":
-                    delivery.unknown(session, sending.id, me, at)
+                    delivery.unknown(session, sending.ids, me, at)
                 case "gone":
-                    delivery.park(session, sending.id, me, outcome.reason)
+                    delivery.park(session, sending.ids, me, outcome.reason)
                     delivery.end_chat(session, sending.chat_id, outcome.reason, at)
                 case "refused":
                     log.warning("message %s was refused: %s", sending.id, outcome.reason)
-                    delivery.park(session, sending.id, me, outcome.reason)
+                    delivery.park(session, sending.ids, me, outcome.reason)
                 case "moved":
-                    delivery.again(session, sending.id, me, "moved")
-                    people.rename_chat(session, PLATFORM, sending.chat, str(outcome.to))
+                    delivery.again(session, sending.ids, me, "moved")
+                    people.rename_chat(session, self._platform, sending.chat, str(outcome.to))
                 case "no_thread" if sending.thread is None:
-                    delivery.park(session, sending.id, me, outcome.reason)
+                    delivery.park(session, sending.ids, me, outcome.reason)
                 case "no_thread":
-                    delivery.again(session, sending.id, me, outcome.reason)
+                    delivery.again(session, sending.ids, me, outcome.reason)
                     delivery.leave_thread(session, sending.chat_id)
                 case "bad_file":
                     if result.lost_file is not None and sending.tries < 3:
-                        payloads.drop_file(session, PLATFORM, result.lost_file)
-                        delivery.again(session, sending.id, me, outcome.reason)
+                        payloads.drop_file(session, self._platform, result.lost_file)
+                        delivery.again(session, sending.ids, me, outcome.reason)
                     else:
-                        delivery.park(session, sending.id, me, outcome.reason)
+                        delivery.park(session, sending.ids, me, outcome.reason)
                 case "wait" if sending.tries >= MOST_TRIES and at - sending.due_at > GIVE_UP_AFTER:
-                    delivery.park(session, sending.id, me, outcome.reason)
+                    delivery.park(session, sending.ids, me, outcome.reason)
                 case _:  # wait, away, bad_photo
-                    delivery.again(session, sending.id, me, outcome.reason)
+                    delivery.again(session, sending.ids, me, outcome.reason)
                     if outcome.kind == "wait":
                         delivery.pause_chat(session, sending.chat_id, pause)
 
