@@ -264,7 +264,7 @@ def _messages(
         elif line.problem is not None:
             answers.append(_trouble(session, line, scene, caller, voice))
         elif line.request is not None:
-            if isinstance(line.request, r.Start) and not incoming.private:
+            if line.request == r.Start() and not incoming.private:
                 caller.chat.thread = incoming.thread  # notices go to the topic of the set-up
             said = _answer(session, line.request, scene, caller, voice)
             answers.append(echoed(said, line.echoes, voice))

@@ -215,7 +215,9 @@ def test_an_anonymous_admin_founds_a_group_and_a_named_one_sets_it_up(tmp_path: 
     sitting = Sitting(tmp_path / "anonymous.db")
     at = {"platform": "test", "chat": "-5", "private": False, "title": "Bench"}
     with sitting.database.transaction() as session:
-        nobody = Incoming(key="1", event=Event.TEXT, text="/start", anonymous=True, thread=9, **at)
+        nobody = Incoming(
+            key="1", event=Event.TEXT, text="/start", anonymous=True, thread="9", **at
+        )
         (hello,) = respond(session, nobody, AT)
         assert hello.rows[0][0].request == r.Start(payload="setup")
     with sitting.database.transaction() as session:
@@ -224,6 +226,6 @@ def test_an_anonymous_admin_founds_a_group_and_a_named_one_sets_it_up(tmp_path: 
         )
         (asked,) = respond(session, pressed, AT)
         assert "1 of 7" in asked.text
-        assert session.scalars(select(m.Chat)).one().thread == 9
+        assert session.scalars(select(m.Chat)).one().thread == "9"
         assert session.scalars(select(m.Member)).one().coordinator
     sitting.stop()
