@@ -34,7 +34,7 @@ async def test_the_answers_of_a_class_go_together(bench: Bench) -> None:
     said = bench.server.by_bot(group)[before:]
     assert len(said) <= MOST_MESSAGES
     assert not any(bench.server.pace.refused.values())
-    assert all(row.state == "sent" for row in bench.rows(m.Outbox))
+    await bench.until(lambda: all(row.state == "sent" for row in bench.rows(m.Outbox)))
 
 
 async def test_an_answer_hangs_on_its_question_and_stays_in_its_topic(bench: Bench) -> None:
