@@ -90,6 +90,7 @@ class SetSite(Request):
         inches: True for inches; None = unchanged.
         round_at, quiet_from, quiet_to: local wall times.
         name: the group's own name.
+        channel: where reminders go, a value of core/due/kinds.py `Channel`.
     """
 
     place: str | None = None
@@ -101,6 +102,7 @@ class SetSite(Request):
     quiet_from: time | None = None
     quiet_to: time | None = None
     name: str | None = None
+    channel: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -580,6 +582,7 @@ class Me(Request):
     reminders: bool | None = None
     quiet_from: time | None = None
     quiet_to: time | None = None
+    remind_at: time | None = None
     group: int | None = None  # which group private messages are about
 
 
@@ -610,7 +613,8 @@ class Done(Request):
     """The work of a notice is done: records its reports, once.
 
     Attributes:
-        part: `water`, `out`, `fed` or `thin`: the work that is done; "" = all of it.
+        part: `water`, `out`, `fed` or `thin`: the work that is done; `in`: plants were carried in;
+            `on`: reminders go on; "" = all the work.
     """
 
     notice: int

@@ -151,7 +151,7 @@ def build_break(bag: Bag) -> Break:
 def build_done(bag: Bag) -> Done:
     """Build the answer to a notice."""
     hit = bag.take(r"(?<!\w)(?:notice\s*)?#?(\d{1,18})(?!\w)")
-    part = bag.take(r"(?<!\w)(water|out|fed|thin)(?!\w)")
+    part = bag.take(r"(?<!\w)(water|out|fed|thin|in|on)(?!\w)")
     nothing_left(bag)
     if not hit:
         raise WhatNotSaid(command=bag.command, needs="notice")

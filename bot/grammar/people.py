@@ -110,6 +110,7 @@ def build_me(bag: Bag) -> Me:
     quiet_from = None if quiet else take_time_after(bag, "quiet from")
     quiet_to = None if quiet else take_time_after(bag, "quiet (?:to|until)")
     group = bag.take(r"(?<!\w)group\s*#?(-?\d{1,18})(?!\w)")
+    remind_at = take_time_after(bag, "(?:reminders?|nudges?|notices?|remind me)(?: at)?")
     reminders: bool | None = None
     if bag.has(
         "(?:reminders?|nudges?|notices?) (?:off|no|stop)|no (?:reminders?|nudges?)|mute"
@@ -131,5 +132,5 @@ def build_me(bag: Bag) -> Me:
     return Me(
         name=name, language=language, fahrenheit=fahrenheit, inches=inches, reminders=reminders,
         quiet_from=quiet[0] if quiet else quiet_from, quiet_to=quiet[1] if quiet else quiet_to,
-        group=int(group[1]) if group else None,
+        group=int(group[1]) if group else None, remind_at=remind_at,
     )  # fmt: skip

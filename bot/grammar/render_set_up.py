@@ -21,6 +21,7 @@ def render_set_up(request: Request) -> str | None:
                 _units(request.fahrenheit, request.inches),
                 f"round {clock(request.round_at)}" if request.round_at else "",
                 _quiet(request),
+                f"reminders {request.channel}" if request.channel else "",
                 f"name {quoted(request.name)}" if request.name else "",
             )
         case asked.Me():
@@ -31,6 +32,7 @@ def render_set_up(request: Request) -> str | None:
                 f"language {request.language}" if request.language else "",
                 _units(request.fahrenheit, request.inches),
                 reminders[request.reminders],
+                f"reminders at {clock(request.remind_at)}" if request.remind_at else "",
                 _quiet(request),
                 f"group {request.group}" if request.group is not None else "",
             )

@@ -67,6 +67,7 @@ def build_site(bag: Bag) -> SetSite:
     round_at = take_time_after(bag, "(?:daily |morning )?round(?: time)?")
     if name is None and (hit := bag.take(r"(?<!\w)(?:name|called)\s+([^\x00]+?)\s*$")):
         name = hit[1].strip()
+    channel = _take_channel(bag)
     language = take_language(bag)
     fahrenheit, inches = take_units(bag)
     bag.drop("units?|site|show|settings|quiet hours|place|town|city")
@@ -84,7 +85,25 @@ def build_site(bag: Bag) -> SetSite:
         quiet_from=quiet[0] if quiet else quiet_from,
         quiet_to=quiet[1] if quiet else quiet_to,
         name=name,
+        channel=channel,
     )
+
+
+_CHANNELS = {
+    "both": "both|normal|on|daily|every day",
+    "group": "group(?: only)?|in the group",
+    "private": "private(?: only)?|in private",
+    "weekly": "weekly|once a week|every week",
+    "paused": "paused?|off|stop|none",
+}
+
+
+def _take_channel(bag: Bag) -> str | None:
+    """Take where reminders go: `reminders weekly`, `reminders pause`."""
+    for channel, words in _CHANNELS.items():
+        if bag.take(rf"(?<!\w)reminders?\s*[:=]?\s*(?:{words})(?!\w)"):
+            return channel
+    return None
 
 
 @dataclass(slots=True)

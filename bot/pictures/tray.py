@@ -13,7 +13,7 @@ from bot.pictures.model import Drawing
 from bot.pictures.palette import CROPS, INK, RULE, SHADE, SOFT, STAGES, darker
 from bot.pictures.sheet import MARGIN, PLAIN, SMALL, Sheet
 from bot.wording.drawn import pictures as words
-from bot.wording.replies.notices import work_lines
+from bot.wording.pieces.work_lines import work_lines
 from bot.wording.voice import Voice
 from core.cells import Cell
 from core.due.open_work import due_items

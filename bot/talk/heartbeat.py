@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session
 from bot.talk.conversation import voice_for
 from bot.wording.speak import speak
 from core.due import notices
+from core.due.day import Day, Notice
 from core.records import absence, marks, outbox, people, snapshot
 from core.records import models as m
 from core.records.database import Database
@@ -75,7 +76,7 @@ def look(session: Session, group_id: int, now: datetime, *, bot_name: str = "") 
     return made
 
 
-def _with_absence(session: Session, group: m.Group, day: notices.Day) -> notices.Day:
+def _with_absence(session: Session, group: m.Group, day: Day) -> Day:
     """Return the day with what the group must be told of an absence.
 
     Where the messenger is polled, it is known to the minute when it was last heard; elsewhere
@@ -94,7 +95,7 @@ def deliver(
     session: Session,
     group: m.Group,
     row: m.Notice,
-    notice: notices.Notice,
+    notice: Notice,
     now: datetime,
     *,
     bot_name: str = "",

@@ -22,6 +22,8 @@ class Work(StrEnum):
     OVERDUE = "overdue"  # nothing shows though it should
     COUNT = "count"  # seedlings should be showing: count them
     BREAK = "break"  # a closure of some days is near
+    EVE = "eve"  # nobody can get in from tomorrow on
+    BACK = "back"  # the first look after a closure
     UNCOVERED = "uncovered"  # in a week nobody comes although the rota has somebody
     SOW = "sow"  # the plan's week
     THIN = "thin"
@@ -32,8 +34,24 @@ class Work(StrEnum):
     LIGHT = "light"
 
 
-NUDGED = frozenset({Work.FROST, Work.WATER, Work.OUT, Work.HARDEN})
+PERSONAL = frozenset(
+    {
+        Work.FROST,
+        Work.WATER,
+        Work.OUT,
+        Work.OVERDUE,
+        Work.COUNT,
+        Work.EVE,
+        Work.BACK,
+        Work.THIN,
+        Work.FEED,
+        Work.HARDEN,
+    }
+)
 """Work for whoever is on duty; the rest is the group's."""
+
+URGENT = frozenset(Work) - {Work.SOW, Work.THIN, Work.POT_UP, Work.FEED, Work.LIGHT}
+"""Work of which the group hears on its day; the rest can wait for a round with more in it."""
 
 REPEAT_DAYS: Mapping[Work, int] = {
     Work.FROST: 1,
@@ -42,6 +60,8 @@ REPEAT_DAYS: Mapping[Work, int] = {
     Work.OVERDUE: 3,
     Work.COUNT: 2,
     Work.BREAK: 365,  # once
+    Work.EVE: 1,
+    Work.BACK: 1,
     Work.UNCOVERED: 365,  # once
     Work.SOW: 3,
     Work.THIN: 3,
@@ -80,7 +100,7 @@ class Item:
             part or "" for part in (self.kind, self.sowing or self.tray, self.crop, self.shelf)
         )
 
-    def shown_on(self, day: date) -> bool:
-        """Whether the day's round speaks of it: on its day, then at the rule's rhythm."""
-        late = (day - self.since).days
-        return late >= 0 and late % REPEAT_DAYS[self.kind] == 0
+    @property
+    def repeat_days(self) -> int:
+        """Days until it is said again while nothing is reported."""
+        return REPEAT_DAYS[self.kind]

@@ -34,6 +34,9 @@ FEED_EVERY = timedelta(days=7)
 UNCOVERED_DAYS = 7
 """How long before an uncovered watering the group is told; common practice."""
 
+EVE_DAYS = 2
+"""Closed days in a row before which trays are seen to: a weekend (URBG); common practice."""
+
 GIVE_UP_DAYS = 45
 """Overdue and never counted: stop saying it after so long; common practice."""
 
@@ -341,6 +344,44 @@ def before_closure(garden: Garden, today: date) -> Iterator[Item]:
         )
 
 
+def eve(garden: Garden, today: date) -> Iterator[Item]:
+    """Nobody can get in from tomorrow on, for two days or more: what to do before leaving."""
+    stretch = _closed_from(garden, today + timedelta(days=1))
+    if stretch is None or garden.closed(today):
+        return
+    plan = breaks.break_plan(garden, stretch, today)
+    trays = tuple(tray.tray for tray in plan.trays)
+    if trays:
+        yield Item(
+            kind=Work.EVE,
+            since=today,
+            values={
+                "first": stretch.first,
+                "last": stretch.last,
+                "trays": trays,
+                "dry": plan.dry,
+                "lamps": plan.lamps_by_hand,
+            },
+        )
+
+
+def back(garden: Garden, today: date) -> Iterator[Item]:
+    """The first open day after a break: look first, nothing is late yet."""
+    yesterday = today - timedelta(days=1)
+    stretch = breaks.past_break(garden, today)
+    if stretch is None or stretch.last != yesterday or garden.closed(today):
+        return
+    trays = tuple(check.tray for check in breaks.after_checks(garden, today))
+    if trays:
+        yield Item(kind=Work.BACK, since=today, values={"trays": trays})
+
+
+def _closed_from(garden: Garden, first: date) -> breaks.Stretch | None:
+    """Return the closed days that begin on a date; None for fewer than `EVE_DAYS`."""
+    found = next(breaks.stretches(garden, first, first), None)
+    return found if found is not None and found.days >= EVE_DAYS else None
+
+
 RULES: tuple[Rule, ...] = (
     frost,
     water,
@@ -352,5 +393,7 @@ RULES: tuple[Rule, ...] = (
     sow,
     light,
     before_closure,
+    eve,
+    back,
     uncovered,
 )

@@ -32,6 +32,7 @@ class Site:
     demo: bool = False
     frost: Mapping[str, Any] | None = None
     created_on: date | None = None
+    channel: str = "both"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,6 +154,7 @@ class MemberOf:
     coordinator: bool
     private: bool = False
     quiet: tuple[time, time] | None = None
+    hour: time | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,7 +37,11 @@ def done(request: Done, scene: Scene, session: Session) -> Reply:
     parts = tuple(
         part for part in notice.body.get("done", ()) if not _taken_back(session, scene, told, part)
     )
-    wanted = (request.part,) if request.part else tuple(PARTS)
+    wanted = (
+        (request.part,)
+        if request.part
+        else tuple(part for part in PARTS if PARTS[part] is not _heard)
+    )
     open_ = tuple(part for part in wanted if part not in parts)
     if not open_:
         return DoneSaid(acts=(), targets=(), again=True, by=named(garden, notice.answered_by_id))
@@ -167,4 +171,9 @@ def _thinned(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -
     return [(act.number, codes)]
 
 
-PARTS = {"water": _watered, "out": _out, "fed": _fed, "thin": _thinned}
+def _heard(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
+    """Plants were carried in, or reminders are to go on: nothing to record but the answer."""
+    return []
+
+
+PARTS = {"in": _heard, "on": _heard, "water": _watered, "out": _out, "fed": _fed, "thin": _thinned}

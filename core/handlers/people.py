@@ -136,6 +136,7 @@ def me(request: Me, scene: Scene, session: Session) -> Reply:
         reminders=person.reminders,
         quiet_from=person.quiet_from,
         quiet_to=person.quiet_to,
+        remind_at=person.remind_at,
         groups=tuple(named),
         about=about,
         changed=changed,
@@ -168,6 +169,7 @@ def _set_me(
         ("reminders", "reminders"),
         ("quiet_from", "quiet"),
         ("quiet_to", "quiet"),
+        ("remind_at", "hour"),
     ):
         value = getattr(request, part)
         if value is not None:

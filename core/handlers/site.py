@@ -44,7 +44,7 @@ def set_site(request: SetSite, scene: Scene, session: Session) -> Reply:
         raise LanguageUnknown(language=request.language, known=LANGUAGES)
     before = group.zone
     changed = _write(group, request, place, zone)
-    if {"zone", "round", "quiet", "place"} & set(changed):
+    if {"zone", "round", "quiet", "place", "channel"} & set(changed):
         look_again(group, scene)
     return _said(session, scene, group, changed, before)
 
@@ -106,6 +106,9 @@ def _write(
         group.quiet_from = request.quiet_from or group.quiet_from
         group.quiet_to = request.quiet_to or group.quiet_to
         changed.append("quiet")
+    if request.channel is not None:
+        group.channel = request.channel
+        changed.append("channel")
     if request.name is not None:
         group.name = " ".join(request.name.split())[:LONGEST_NAME] or group.name
         changed.append("name")
@@ -115,7 +118,7 @@ def _write(
 def _said(
     session: Session, scene: Scene, group: m.Group, changed: tuple[str, ...], before: str
 ) -> SiteSaid:
-    from core.due.notices import is_quiet
+    from core.due.hours import is_quiet
 
     site = snapshot.site_of(group)
     missing = list(fm.unanswered(session, group, passed=True))

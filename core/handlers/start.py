@@ -70,7 +70,7 @@ def _found(scene: Scene, session: Session) -> Reply:
 
 def look_again(group: m.Group, scene: Scene) -> None:
     """Say when the group's day is next looked at: after founding, and when its hours change."""
-    from core.due.notices import next_look
+    from core.due.hours import next_look
 
     group.next_look_at = next_look(snapshot.site_of(group), scene.now)
 

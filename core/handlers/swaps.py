@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.due.notices import GROUP
+from core.due.day import GROUP
 from core.group.cover import duty_days
 from core.group.garden import DutyOf, Garden
 from core.records import models as m

@@ -103,6 +103,7 @@ class Group(Base):
     round_at: Mapped[time] = mapped_column(server_default=text("'07:30:00'"))
     quiet_from: Mapped[time] = mapped_column(server_default=text("'21:00:00'"))
     quiet_to: Mapped[time] = mapped_column(server_default=text("'07:00:00'"))
+    channel: Mapped[str] = mapped_column(String(8), server_default="both")  # of reminders
     demo: Mapped[bool] = mapped_column(server_default=false())
     frost: Mapped[Json | None]  # core/trade/frost/dates.py values as stored by core/records/site.py
     set_up: Mapped[Json] = mapped_column(server_default="{}")  # steps of the first minute
@@ -132,6 +133,7 @@ class Person(Base):
     reminders: Mapped[bool] = mapped_column(server_default=true())
     quiet_from: Mapped[time | None]
     quiet_to: Mapped[time | None]
+    remind_at: Mapped[time | None]  # their own hour; None = the group's
     private_group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"))
     created_at: Mapped[datetime]
 

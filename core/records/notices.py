@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from core.due.notices import Day, Notice, Said
+from core.due.day import Day, Notice, Said
 from core.records import models as m
 from core.records import snapshot
 from core.records.inbox import ignoring
 from core.scene import local_date
 
-SAID_DAYS = timedelta(days=8)
+SAID_DAYS = timedelta(days=40)  # as far back as silence is counted
 
 
 def keep(session: Session, notice: Notice, now: datetime) -> m.Notice | None:
@@ -65,6 +65,7 @@ def helped(session: Session, group_id: int, now: datetime) -> tuple[int, ...]:
 def read_day(session: Session, group: m.Group, now: datetime) -> Day:
     """Return a group as a look needs it."""
     today = local_date(now, group.zone)
+    heard, heard_at = _heard(session, group, today)
     said = session.scalars(
         select(m.Notice)
         .where(m.Notice.group_id == group.id, m.Notice.on_day >= today - SAID_DAYS)
@@ -88,5 +89,31 @@ def read_day(session: Session, group: m.Group, now: datetime) -> Day:
             for row in said
         ),
         helped=helped(session, group.id, now),
+        heard=heard,
+        heard_at=heard_at,
         looked_at=group.looked_at,
     )
+
+
+def _heard(session: Session, group: m.Group, today: date) -> tuple[frozenset[int], datetime | None]:
+    """Return who reported anything today, and when anybody last did; a press counts."""
+    acts = session.execute(
+        select(m.Act.by_id, m.Act.did_id, m.Act.recorded_at)
+        .where(m.Act.group_id == group.id)
+        .order_by(m.Act.id.desc())
+        .limit(100)
+    ).all()
+    pressed = session.scalars(
+        select(func.max(m.Notice.answered_at)).where(m.Notice.group_id == group.id)
+    ).one()
+    last = max((at for _, _, at in acts), default=None)
+    if pressed is not None and (last is None or pressed > last):
+        last = pressed
+    who = {
+        member
+        for by, did, at in acts
+        if local_date(at, group.zone) == today
+        for member in (by, did)
+        if member is not None
+    }
+    return frozenset(who), last

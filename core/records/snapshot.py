@@ -51,6 +51,7 @@ def site_of(group: m.Group) -> Site:
         demo=group.demo,
         frost=group.frost,
         created_on=group.created_at.date(),
+        channel=group.channel,
     )
 
 
@@ -332,6 +333,7 @@ def members(session: Session, group_id: int) -> dict[int, MemberOf]:
             coordinator=row.coordinator,
             private=bool(row.open and row.reminders is not False),
             quiet=(row.quiet_from, row.quiet_to) if row.quiet_from and row.quiet_to else None,
+            hour=row.remind_at,
         )
         for row in rows(session, statements.MEMBERS, group=group_id)
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from core.due.notices import Notice
+from core.due.day import Notice
 from core.replies.base import Reply
 
 

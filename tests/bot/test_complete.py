@@ -12,7 +12,7 @@ from datetime import date
 import pytest
 
 import core.replies
-from bot.wording.replies.notices import _WORDS as WORK_WORDS
+from bot.wording.pieces.work_lines import WORK_WORDS
 from bot.wording.replies.reports.undone import act_name
 from bot.wording.speak import words_of
 from bot.wording.voice import Voice

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from tests.conversations.season_script import (
+    CROPS,
     KINDS,
     Day,
     Item,
@@ -36,12 +37,18 @@ MISSED_BACK_TWO = 3  # missed days after which two are repeated; from memory
 BREAK_DAYS = 7  # days indoors after which half is repeated; from memory
 LONGEST_LOOK = 2  # days a tray is left without a look, hardening 1; common practice
 LIMIT_C = {"tomato": 10.0}  # lowest safe temperature; WSU-H
-EVERY = {"count": 2, "thin": 3, "pot_up": 4, "feed": 4, "harden": 3, "plant": 2, "break": 365}
+EVERY = {
+    "count": 2, "thin": 3, "pot_up": 4, "feed": 4, "first_feed": 4, "harden": 3, "plant": 2,
+    "break": 365, "eve": 1, "back": 1, "out": 1, "water": 1,
+}  # fmt: skip
 WARN_DAYS = 3  # before a closure; common practice
 DUTY = ("Ana", "Ben", "Chen", "Dara", "Eli", "Fern", "Gus")  # Monday to Sunday, as set up
 PRIVATE = ("Ana", "Ben", "Chen", "Dara")  # who opened a private chat
 CLOSED = [date(2027, 3, 29) + timedelta(days=n) for n in range(5)]
-WORK = ("water", "out", "harden")  # for whoever is on duty
+OWN = ("water", "out", "harden", "count", "thin", "feed", "first_feed", "eve", "back")
+"""For whoever is on duty: in private where they can be reached, else in the group."""
+CANNOT_WAIT = ("water", "out", "harden", "count", "plant", "break", "eve", "back")
+ROUNDS_A_WEEK, SLOW_DAYS = 5, 2  # choice
 ONE = timedelta(days=1)
 
 
@@ -88,6 +95,8 @@ class Season:
     sowings: dict[str, Sowing] = field(default_factory=dict)
     trays: dict[str, Tray] = field(default_factory=dict)
     cold: dict[date, float] = field(default_factory=dict)
+    said_on: dict[tuple[str, str], date] = field(default_factory=dict)  # what, last said
+    rounds: list[date] = field(default_factory=list)
     members: tuple[str, ...] = ("Robin", *DUTY)
 
     @property
@@ -193,41 +202,96 @@ def _night(season: Season, today: Day, on: date, temps: list[date]) -> Iterator[
     said = {(m.kind, m.place): m for m in today.after}
     if len(said) != len(today.after):
         yield "a message is said twice"
-    yield from _rise(season, today, said.pop(("rise", "group"), None))
-    yield from _alarm(season, today, said.pop(("alarm", "group"), None))
-    must: set[Item] = set(_due(season, on))
-    may: set[Item] = set()
-    for code in season.trays.keys() | {s.tray for s in season.sowings.values()}:
-        sure = _water(season, code, on)
-        (must if sure else may).add(("water", code)) if sure is not False else None
-    daily = said.pop(("round", "group"), None)
-    if on in CLOSED:
-        must, may = set(), set()
-    heard = Counter(daily.items()) if daily else Counter()
-    if must or heard:
-        must |= set(_friday(season, on))
-    yield from _differ("round", must, may, heard)
-    if daily is not None:
-        if daily.at.date() != on or daily.lines[0] != _heading(on):
-            yield f"the round begins {daily.lines[0]!r}"
-        watered = {subject for kind, subject in heard if kind == "water"}
-        yield from _learn(season, on, watered, temps)
-    mine = [line for line in daily.lines if line.startswith(_WORK_WORDS)] if daily else []
+    yield from _again(season, today, said)
+    yield from _cold(season, today, said)
     who = DUTY[on.weekday()]
-    nudge = said.pop(("nudge", who), None)
-    wanted = ["Your turn today:", *mine] if mine and who in PRIVATE else []
-    spoken = [line for line in nudge.lines if not line.startswith("[")] if nudge else []
-    if spoken != wanted:
-        yield f"nudge of {who}: {spoken} for {wanted}"
+    must, may = _lists(season, on)
+    daily, nudge = said.pop(("round", "group"), None), said.pop(("nudge", who), None)
+    own = {item for item in must if item[0] in OWN} if who in PRIVATE else set()
+    shared = must - own
+    friday = set(_friday(season, on)) if on not in CLOSED else set()
+    came = any(kind == "came" for kind, _ in friday)
+    if not came and _can_wait(season, on, shared | ((may if daily else set()) - own)):
+        shared = set()
+    told = Counter(daily.items()) if daily else Counter()
+    if shared or came or may & told.keys():
+        shared |= friday
+    in_private, in_group = (may, set()) if who in PRIVATE else (set(), may)
+    heard = Counter(nudge.items()) if nudge else Counter()
+    yield from _differ(f"list of {who}", own, in_private, heard)
+    if nudge is not None and nudge.lines[0] != "Your list for today:":
+        yield f"the list begins {nudge.lines[0]!r}"
+    yield from _differ("round", shared, in_group, told)
+    if daily is not None:
+        kinds = {kind for kind, _ in told} - {"came", "thanks"}
+        if daily.at.date() != on or (kinds and daily.lines[0] != _heading(on, kinds)):
+            yield f"the round begins {daily.lines[0]!r}"
+        season.rounds.append(on)
+    for kind, subject in [*heard, *told]:
+        season.said_on[kind, _what(kind, subject)] = on
+    watered = {subject for kind, subject in [*heard, *told] if kind == "water"}
+    if not {on, on + ONE, on - ONE} & set(CLOSED):  # around a closure trays are named together
+        yield from _learn(season, on, watered, temps)
     if said:
         yield f"said as well: {sorted(said)}"
 
 
-_WORK_WORDS = tuple(KINDS[kind] for kind in WORK)
+def _lists(season: Season, on: date) -> tuple[set[Item], set[Item]]:
+    """Return what the lists of a day must say, and what they may say of water."""
+    if on in CLOSED:
+        return set(), set()
+    must = set(_due(season, on))
+    may: set[Item] = set()
+    trays = {s.tray for s in season.sowings.values()} | season.trays.keys()
+    living = {code for code in trays if season.living(code)}
+    if on + ONE in CLOSED or on - ONE in CLOSED:
+        kind = "eve" if on + ONE in CLOSED else "back"
+        line = _line_of(season, on, KINDS[kind])
+        if {*re.findall(r"\bT\d+", line)} != living:
+            must.add((kind, f"for {sorted(living)}"))  # never said in these words
+        else:
+            must.add((kind, line))
+        return must, may
+    for code in living:
+        sure = _water(season, code, on)
+        if sure is not False:
+            (must if sure else may).add(("water", code))
+    return must, may
 
 
-def _heading(on: date) -> str:
-    return f"{on:%a} {on.day} {on:%b}. On duty: {DUTY[on.weekday()]}."
+def _line_of(season: Season, on: date, begins: str) -> str:
+    """Return the first line of a day's lists that begins so; empty when there is none."""
+    lines = (
+        line
+        for message in season.messages
+        if message.at.date() == on and message.kind in ("round", "nudge")
+        for line in message.lines
+    )
+    return next((line for line in lines if line.startswith(begins)), "")
+
+
+def _can_wait(season: Season, on: date, shared: set[Item]) -> bool:
+    """Whether the group need not hear of it today: seldom what can wait."""
+    if any(kind in CANNOT_WAIT for kind, _ in shared):
+        return False
+    week = [day for day in season.rounds if (on - day).days < 7]
+    return (
+        not shared
+        or len(week) >= ROUNDS_A_WEEK
+        or any((on - day).days < SLOW_DAYS for day in season.rounds)
+    )
+
+
+def _heading(on: date, kinds: set[str]) -> str:
+    day = f"{on:%a} {on.day} {on:%b}"
+    if kinds & set(OWN):
+        return f"{day}. On duty: {DUTY[on.weekday()]}."
+    return f"{day}, for everybody:"
+
+
+def _what(kind: str, subject: str) -> str:
+    """Return what a reminder is of, without the figures that change from day to day."""
+    return kind if kind in ("break", "eve", "back", "came", "thanks") else subject.split()[0]
 
 
 def _differ(where: str, must: set[Item], may: set[Item], heard: Counter[Item]) -> Iterator[str]:
@@ -240,17 +304,10 @@ def _differ(where: str, must: set[Item], may: set[Item], heard: Counter[Item]) -
             yield f"{where}: {item} comes {times} times"
 
 
-def _shown(since: date, kind: str, on: date) -> bool:
-    """Whether a reminder open since a date is said: on its day, then at its rhythm; what falls
-    on closed days on the first open one."""
-    at = on
-    while at >= since:
-        if (at - since).days % EVERY[kind] == 0:
-            return True
-        at -= ONE
-        if at not in CLOSED:
-            return False
-    return False
+def _shown(season: Season, what: str, since: date, kind: str, on: date) -> bool:
+    """Whether a reminder open since a date is said: unless it was within its rhythm."""
+    last = season.said_on.get((kind, what))
+    return since <= on and (last is None or last < since or (on - last).days >= EVERY[kind])
 
 
 def _due(season: Season, on: date) -> Iterator[Item]:
@@ -261,52 +318,50 @@ def _due(season: Season, on: date) -> Iterator[Item]:
             continue
         if s.first_up is None:
             assert on <= s.p90, f"{s.code}: nothing in this season is overdue"
-            if on >= s.p50 and _shown(s.p50, "count", on):
-                yield "count", s.code
+            if _shown(season, s.crop, s.p50, "count", on):
+                yield "count", s.crop
             continue
         assert s.plant_out is not None
         start = max(s.plant_out - HARDEN_DAYS * ONE, s.first_up + SEED_LEAVES * ONE)
-        yield from _grown(s, start, on)
+        yield from _grown(season, s, start, on)
         if not s.outings:
             fed = _fed(season, s)
             since = fed + FEED_EVERY * ONE if fed else s.first_up + FEED_AFTER * ONE
-            if _shown(since, "feed", on):
+            if _feed_shown(season, s.tray, since, on):
                 trays_fed[s.tray] = trays_fed.get(s.tray, False) or fed is not None
-            if _shown(start, "harden", on):
-                yield "harden", f"{s.code} out {on + HARDEN_DAYS * ONE}"
+            if _shown(season, s.crop, start, "harden", on):
+                yield "harden", f"{s.crop} out {on + HARDEN_DAYS * ONE}"
             continue
         done, ready = _course(season, s, start, on)
         if done < HARDEN_DAYS:
-            yield "out", f"{s.code} day {done + 1} of {HARDEN_DAYS}"
-        elif _shown(ready, "plant", on):
-            yield "plant", f"{s.code} {s.alive}"
+            yield "out", f"{s.crop} day {done + 1} of {HARDEN_DAYS}"
+        elif _shown(season, s.crop, ready, "plant", on):
+            yield "plant", f"{s.crop} {s.alive}"
     for tray, again in trays_fed.items():
         yield ("feed" if again else "first_feed"), tray
     warn = CLOSED[0] - WARN_DAYS * ONE
-    if _shown(warn, "break", on):
-        yield "break", next((line for line in _break_lines(season, on)), "Closed")
+    if on < CLOSED[0] and _shown(season, "break", warn, "break", on):
+        # it names the trays; which may not last is learned, so its text is taken
+        yield "break", _line_of(season, on, "Closed from Mon 29 Mar") or "Closed from Mon 29 Mar"
 
 
-def _break_lines(season: Season, on: date) -> Iterator[str]:
-    """The warning names the trays; which may not last is learned, so its text is taken."""
-    for day in season.days:
-        for message in day.after:
-            if message.at.date() == on and message.kind == "round":
-                yield from (line for line in message.lines if line.startswith("Closed Mon 29 Mar"))
+def _feed_shown(season: Season, tray: str, since: date, on: date) -> bool:
+    """A tray is fed as one, whichever of its sowings asks for it."""
+    return all(_shown(season, tray, since, kind, on) for kind in ("feed", "first_feed"))
 
 
-def _grown(s: Sowing, start: date, on: date) -> Iterator[Item]:
+def _grown(season: Season, s: Sowing, start: date, on: date) -> Iterator[Item]:
     assert s.first_up is not None
     since = s.first_up + THIN_AFTER * ONE
     if s.seeds > s.cells and s.up > s.cells and not s.thinned and not s.potted:
-        if _shown(since, "thin", on):
-            yield "thin", s.code
+        if _shown(season, s.crop, since, "thin", on):
+            yield "thin", s.crop
     since = s.first_up + POT_UP_AFTER * ONE
     assert s.plant_out is not None
     late = s.plant_out - (HARDEN_DAYS + POT_UP_BEFORE_HARDENING) * ONE
     if s.crop in POTTED_UP and not s.potted and not s.outings and since <= late:
-        if _shown(since, "pot_up", on):
-            yield "pot_up", s.code
+        if _shown(season, s.crop, since, "pot_up", on):
+            yield "pot_up", s.crop
 
 
 def _fed(season: Season, s: Sowing) -> date | None:
@@ -406,43 +461,54 @@ def _epoch(season: Season, code: str, on: date, temps: list[date]) -> object:
     )
 
 
-# --- rise, alarm, Friday ---
+# --- once more, cold, Friday ---
 
 
-def _rise(season: Season, today: Day, rise: Message | None) -> Iterator[str]:
-    """What the round asked for and nobody answered is said once more at 12:45."""
-    asked = next((m for m in _rounds(season) if m.at.date() == today.on), None)
-    wanted: set[Item] = set()
-    for kind, subject in asked.items() if asked else ():
+def _again(season: Season, today: Day, said: dict[tuple[str, str], Message]) -> Iterator[str]:
+    """Whoever got a list and reported nothing hears once more of what cannot wait."""
+    who = DUTY[today.on.weekday()]
+    asked = [
+        item
+        for m in season.messages
+        if m.at.date() == today.on and m.kind in ("nudge", "round")
+        for item in m.items()
+    ]
+    again, late = said.pop(("again", who), None), said.pop(("late", "group"), None)
+    silent = any(r.by == who and _is_report(r) for r in today.reports)
+    left: set[Item] = set()
+    for kind, subject in asked:
         code = subject.split()[0]
         if kind == "water":
             tray = season.trays.get(code, Tray())
             if tray.watered != today.on and not (tray.look and tray.look[0] == today.on):
-                wanted.add((kind, code))
-        elif kind in WORK and today.on not in season.sowings[code].outings:
-            wanted.add((kind, subject))
-    yield from _differ("rise", wanted, set(), Counter(rise.items()) if rise else Counter())
-    if rise is not None and rise.lines[0] != (
-        f"No word yet from {DUTY[today.on.weekday()]}. Can somebody?"
-    ):
-        yield f"the rise begins {rise.lines[0]!r}"
+                left.add((kind, code))
+        elif kind in ("out", "harden"):
+            sowing = next(s for s in season.sowings.values() if s.crop == code)
+            if today.on not in sowing.outings:
+                left.add((kind, subject))
+    wanted = left if not silent and who in PRIVATE else set()
+    yield from _differ("again", wanted, set(), Counter(again.items()) if again else Counter())
+    if again is not None and again.lines[0] != "A reminder, in case the day got busy:":
+        yield f"the second word begins {again.lines[0]!r}"
+    if late is not None and not any(kind == "water" for kind, _ in left):
+        yield "the group hears late of what somebody saw to"
+    if late is not None and any(name in late.text for name in season.members):
+        yield "somebody is named who did not answer"
 
 
-def _rounds(season: Season) -> Iterator[Message]:
-    return (m for m in season.messages if m.kind == "round")
-
-
-def _alarm(season: Season, today: Day, alarm: Message | None) -> Iterator[str]:
-    """A cold night told in private is told to the group, with what stands outside."""
+def _cold(season: Season, today: Day, said: dict[tuple[str, str], Message]) -> Iterator[str]:
+    """A cold night is told at once and at dusk, with what stands outside."""
     low = season.cold.get(today.on)
     cold = [
-        s.code
+        s.crop
         for s in season.sowings.values()
         if low is not None and s.outings and not s.finished and low < LIMIT_C.get(s.crop, -99.0)
     ]
-    told = re.findall(r"\bS\d+", alarm.text) if alarm else []
-    if told != cold:
-        yield f"alarm for {told} instead of {cold}"
+    for kind in ("alarm", "dusk"):
+        told = said.pop((kind, "group"), None)
+        named = [crop for crop in CROPS if told and re.search(rf"\b{crop}\b", told.text)]
+        if sorted(named) != sorted(cold):
+            yield f"{kind} for {named} instead of {cold}"
 
 
 def _friday(season: Season, on: date) -> Iterator[Item]:
@@ -451,9 +517,7 @@ def _friday(season: Season, on: date) -> Iterator[Item]:
         return
     week = [on - n * ONE for n in range(7)]
     came = [
-        f"{s.code} {s.crop} {s.up} of {s.seeds}"
-        for s in season.sowings.values()
-        if s.counted_on in week
+        f"{s.crop} {s.up} of {s.seeds}" for s in season.sowings.values() if s.counted_on in week
     ]
     if came:
         yield "came", f"Up so far this week: {', '.join(came)}."

@@ -11,23 +11,40 @@ from pathlib import Path
 from tests.conversations.script import read_text
 
 KINDS = {
-    "water": "Feel the mix",
-    "out": "Out ",
-    "overdue": "nothing up",
-    "count": "Should be showing",
-    "break": "Closed ",
-    "thin": "Thin to one",
-    "pot_up": "Big enough to pot up",
-    "first_feed": "First feed",
-    "feed": "Feed, on moist mix",
-    "harden": "Start hardening off",
+    "eve": "Nobody can get in",
+    "back": "First look after the closure",
+    "water": "Feel the mix in",
+    "out": "Take the ",
+    "overdue": "Does any ",
+    "count": "Count the ",
+    "break": "Closed from ",
+    "thin": "Thin the ",
+    "pot_up": "Pot up the ",
+    "first_feed": "Give ",
+    "feed": "Feed ",
+    "harden": "Start hardening off the ",
     "plant": "Ready to plant out",
     "came": "Up so far this week",
     "thanks": "Thank you",
 }
-"""Kind of line in a round → how it begins."""
+"""Kind of line in a list → how it begins."""
 
 BY_TRAY = ("water", "first_feed", "feed")
+CROPS = (
+    "onion",
+    "leek",
+    "pepper",
+    "eggplant",
+    "broccoli",
+    "kale",
+    "lettuce",
+    "basil",
+    "tomato",
+    "marigold",
+    "zinnia",
+    "cucumber",
+)
+"""The season's crops, each sown once: a list names plants by crop and tray."""
 YEAR = 2027
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 DAY = r"(?:[A-Z][a-z]{2} )?(\d{1,2}) ([A-Z][a-z]{2})"
@@ -44,7 +61,7 @@ def day_of(text: str) -> date:
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One message said unasked: `kind` is round, nudge, rise or alarm."""
+    """One message said unasked: `kind` is round, nudge, again, late, dusk or alarm."""
 
     kind: str
     place: str
@@ -57,7 +74,7 @@ class Message:
 
     def items(self) -> Iterator[Item]:
         """Yield what is reminded of, one (kind, subject) each, as often as it is said."""
-        for line in self.lines[1:]:
+        for line in self.lines:
             for kind, phrase in KINDS.items():
                 if line.startswith(phrase):
                     for subject in _subjects(kind, line):
@@ -67,19 +84,22 @@ class Message:
 def _subjects(kind: str, line: str) -> list[str]:
     if kind in BY_TRAY:
         return re.findall(r"\bT\d+", line)
-    if kind in ("break", "came", "thanks"):
+    if kind in ("break", "came", "thanks", "eve", "back"):
         return [line]
-    sowings = re.findall(r"\bS\d+", line)
+    crops = [crop for crop in CROPS if re.search(rf"\b{crop}\b", line)]
     if kind == "out":
         number = re.search(r"day (\d+) of (\d+)", line)
         assert number, line
-        return [f"{sowing} day {number[1]} of {number[2]}" for sowing in sowings]
+        return [f"{crop} day {number[1]} of {number[2]}" for crop in crops]
     if kind == "harden":
-        return [f"{sowing} out {day_of(line.partition('then out')[2])}" for sowing in sowings]
+        return [f"{crop} out {day_of(line.partition('for good about')[2])}" for crop in crops]
     if kind == "plant":
-        counts = re.findall(r"(S\d+) [^;]*?, (\d+) plants?", line)
-        return [f"{sowing} {count}" for sowing, count in counts]
-    return sowings
+        found = []
+        for part in line.partition(":")[2].split(";"):
+            count = re.search(r"(\d+) plants?", part)
+            found += [f"{c} {count[1]}" for c in CROPS if count and re.search(rf"\b{c}\b", part)]
+        return found
+    return crops
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +160,6 @@ def _messages(lines: list[str]) -> list[list[str]]:
 def _unasked(lines: list[str]) -> Message:
     _, place, _, day, hour = lines[0].split()
     at = datetime.fromisoformat(f"{day} {hour}")
-    kind = {"07:30": "round", "07:45": "nudge", "12:45": "rise"}.get(hour, "alarm")
-    body = tuple(lines[1:])
-    return Message(kind, place, at, body if kind != "alarm" else ("", *body))
+    kind = {"07:30": "round", "07:45": "nudge", "12:45": "again", "20:00": "late"}.get(hour)
+    kind = kind or ("dusk" if at.hour >= 15 else "alarm")
+    return Message(kind, place, at, tuple(lines[1:]))

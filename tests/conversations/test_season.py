@@ -15,13 +15,14 @@ from datetime import datetime, timedelta
 import pytest
 
 from tests.conversations.script import HERE
-from tests.conversations.season_reckoning import Season, complaints, read_season
+from tests.conversations.season_reckoning import PRIVATE, Season, complaints, read_season
 from tests.conversations.season_script import KINDS
 
 SEASON = HERE / "season.chat"
 MOST_CHARACTERS = 1200
 GAP = timedelta(minutes=10)
 DELETED_OF_EACH = 3
+STAMPS = ("! Ben Tue 2027-02-09 07:45", "! Dara Thu 2027-02-25 12:45")
 
 
 @pytest.fixture(scope="module")
@@ -39,7 +40,8 @@ def test_every_reminder_stands_on_its_date(season: Season) -> None:
 
 
 def test_the_season_holds_every_kind_of_reminder(season: Season) -> None:
-    found = Counter(kind for m in season.messages if m.kind == "round" for kind, _ in m.items())
+    lists = [m for m in season.messages if m.kind in ("round", "nudge")]
+    found = Counter(kind for m in lists for kind, _ in m.items())
     assert set(found) == set(KINDS) - {"overdue"}
     assert len(season.sowings) == 12
     assert len({s.crop for s in season.sowings.values()}) == 12
@@ -48,8 +50,11 @@ def test_the_season_holds_every_kind_of_reminder(season: Season) -> None:
 def test_the_season_spans_the_spring_clock_change_at_the_same_wall_time(season: Season) -> None:
     assert {m.at.strftime("%H:%M") for m in season.messages if m.kind == "round"} == {"07:30"}
     on = [m.at.date().isoformat() for m in season.messages if m.kind == "round"]
-    assert {"2027-03-13", "2027-03-14", "2027-03-15"} <= set(on)
+    assert {"2027-03-13", "2027-03-14"} <= set(on)
     assert len(on) == len(set(on))
+    own = [m.at for m in season.messages if m.kind == "nudge"]
+    assert {at.strftime("%H:%M") for at in own} == {"07:45"}
+    assert "2027-03-15" in {at.date().isoformat() for at in own}
 
 
 def test_no_message_exceeds_a_screen(season: Season) -> None:
@@ -70,11 +75,27 @@ def test_nobody_gets_two_messages_within_ten_minutes(season: Season) -> None:
 
 
 def test_members_are_not_worn_out(season: Season) -> None:
-    """At most one round a day, a nudge on one's own day and a rise when nobody answered."""
+    """One list on one's own day, at most once more; the group hears at most five times a week."""
     weeks = ((season.days[-1].on - season.days[0].on).days + 1) / 7
-    for name in season.members:
-        count = sum(m.place in ("group", name) for m in season.messages)
-        assert count / weeks <= 8.5, (name, count / weeks)
+    for name in PRIVATE:
+        count = sum(m.place == name for m in season.messages)
+        assert count / weeks <= 1.5, (name, count / weeks)
+    rounds = [m.at.date() for m in season.messages if m.kind == "round"]
+    for first in rounds:
+        assert sum(0 <= (on - first).days < 7 for on in rounds) <= 5, first
+
+
+def test_nothing_is_said_in_both_places_and_nobody_is_blamed(season: Season) -> None:
+    by_day: dict[object, list[str]] = {}
+    for message in season.messages:
+        if message.kind in ("round", "nudge"):
+            by_day.setdefault(message.at.date(), []).extend(
+                line for line in message.lines if not line.startswith("[")
+            )
+        if message.kind in ("again", "late"):
+            assert not any(name in message.text for name in season.members), message.text
+    for day, lines in by_day.items():
+        assert len(lines) == len(set(lines)), day
 
 
 # --- the check itself must be able to fail ---
@@ -82,11 +103,11 @@ def test_members_are_not_worn_out(season: Season) -> None:
 Mutant = Callable[[list[str], int], list[str]]
 
 
-def _rounds(lines: list[str]) -> list[tuple[int, int]]:
-    """Return (first, end) line numbers of each round's text."""
+def _lists(lines: list[str]) -> list[tuple[int, int]]:
+    """Return (first, end) line numbers of each list's text, in the group or in private."""
     found = []
     for start, line in enumerate(lines):
-        if re.fullmatch(r"! group .* 07:30", line):
+        if re.fullmatch(r"! \w+ .* 07:(30|45)", line):
             end = start + 1
             while end < len(lines) and lines[end].startswith("  "):
                 end += 1
@@ -95,11 +116,11 @@ def _rounds(lines: list[str]) -> list[tuple[int, int]]:
 
 
 def _places(lines: list[str], phrase: str) -> list[int]:
-    """Return the numbers of a kind's lines in rounds."""
+    """Return the numbers of a kind's lines in lists."""
     return [
         number
-        for start, end in _rounds(lines)
-        for number in range(start + 2, end)
+        for start, end in _lists(lines)
+        for number in range(start + 1, end)
         if lines[number].startswith(f"  {phrase}")
     ]
 
@@ -113,8 +134,8 @@ def _double(lines: list[str], at: int) -> list[str]:
 
 
 def _shift(lines: list[str], at: int) -> list[str]:
-    """Move a line into the round after its own."""
-    start, _ = next((s, e) for s, e in _rounds(lines) if s > at)
+    """Move a line into the list after its own."""
+    start, _ = next((s, e) for s, e in _lists(lines) if s > at)
     return [*lines[:at], *lines[at + 1 : start + 2], lines[at], *lines[start + 2 :]]
 
 
@@ -126,14 +147,14 @@ def test_the_check_notices_a_reminder_gone_doubled_or_late(
     lines = text.splitlines()
     places = _places(lines, KINDS[kind])
     assert places, kind
-    if mutant is _shift and places[-1] > _rounds(lines)[-1][0]:
-        places.pop()  # there is no round after the last
+    if mutant is _shift and places[-1] > _lists(lines)[-1][0]:
+        places.pop()  # there is no list after the last
     for at in random.Random(3).sample(places, min(DELETED_OF_EACH, len(places))):
         assert complaints(read_season("\n".join(mutant(lines, at)))), lines[at]
 
 
 def test_the_check_notices_a_message_gone_or_said_twice(text: str) -> None:
-    for stamp in ("! Ana Mon 2027-02-08 07:45", "! group Thu 2027-02-25 12:45"):
+    for stamp in STAMPS:
         head, found, rest = text.partition(stamp)
         assert found
         block, _, after = rest.partition("\n\n")

@@ -22,7 +22,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
-from core.due.notices import NUDGE_AFTER
+from core.due.hours import NUDGE_AFTER
 from core.records import models as m
 from core.records import people
 from core.records.database import Database

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from bot.grammar import GrammarContext
 from core import requests as asked
 from core.cells import ALL_CELLS, Cell, CellPart, CellSpec, Part
+from core.due.kinds import Channel
 from core.trade.crops.table import CROPS
 
 TODAY = date(2027, 4, 10)  # a Saturday
@@ -143,7 +144,8 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         asked.SetSite, place=opt(names),
         zone=opt(st.sampled_from(["America/Chicago", "Europe/Oslo", "UTC", "Etc/GMT+3",
                                   "America/Argentina/Ushuaia"])),
-        round_at=opt(times), **own,
+        round_at=opt(times),
+        channel=opt(st.sampled_from([channel.value for channel in Channel])), **own,
     ),
     asked.SetFrost: frost(),
     asked.SetShelf: st.one_of(
@@ -269,7 +271,10 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
     asked.Labels: st.builds(
         asked.Labels, where=wheres(), letter_paper=flag, grid=opt(st.sampled_from(["3x10", "2x7"]))
     ),
-    asked.Me: st.builds(asked.Me, reminders=flag, group=opt(st.integers(-(10**13), 10**13)), **own),
+    asked.Me: st.builds(
+        asked.Me, reminders=flag, remind_at=opt(times),
+        group=opt(st.integers(-(10**13), 10**13)), **own,
+    ),
     asked.Export: st.just(asked.Export()),
     asked.ForgetMe: st.builds(asked.ForgetMe, sure=st.booleans()),
     asked.Help: st.builds(asked.Help, topic=opt(st.sampled_from(["sow", "up", "plan"]))),

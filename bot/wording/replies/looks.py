@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from bot.message import Attachment, Button, Message
-from bot.wording.replies.notices import fitted, work_lines
+from bot.wording.pieces.work_lines import work_lines
+from bot.wording.replies.notices import fitted
 from bot.wording.replies.reports.read import light_lines
 from bot.wording.voice import Voice
 from bot.wording.words import Words

@@ -78,7 +78,7 @@ def me_said(reply: r.MeSaid, voice: Voice) -> Message:
             fahrenheit=voice.fahrenheit if reply.fahrenheit is None else reply.fahrenheit,
             inches=voice.inches if reply.inches is None else reply.inches,
         )
-    parts = reply.changed or ("name", "language", "units", "reminders", "quiet", "group")
+    parts = reply.changed or ("name", "language", "units", "reminders", "hour", "quiet", "group")
     lines = [line for part in parts if (line := _line(reply, voice, part))]
     if not reply.changed:
         lines.append(
@@ -121,7 +121,11 @@ def _line(reply: r.MeSaid, voice: Voice, part: str) -> str:
         case "reminders":
             if reply.reminders:
                 return voice.say("Reminders to you: on.")
-            return voice.say("Reminders to you: off. The group's daily round still comes.")
+            return voice.say("Reminders to you: off. The group's own list still comes.")
+        case "hour":
+            if reply.remind_at is None:
+                return ""
+            return voice.say("Your list comes at {time}.", time=voice.clock(reply.remind_at))
         case "quiet":
             if reply.quiet_from is None or reply.quiet_to is None:
                 if reply.quiet_from is None and reply.quiet_to is None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from bot.message import Button, Message
 from bot.wording.voice import Voice, locale_of
 from bot.wording.words import Words
+from core.due.kinds import Channel
 from core.group.garden import Site
 from core.replies import site as r
 from core.replies.base import Option
@@ -70,8 +71,25 @@ def _line(reply: r.SiteSaid, voice: Voice, part: str) -> str:
                 start=voice.clock(site.quiet_from),
                 end=voice.clock(site.quiet_to),
             )
+        case "channel":
+            return channel_line(voice, site.channel)
         case _:
             return voice.say("The group is called {name}.", name=site.name)
+
+
+def channel_line(voice: Voice, channel: str) -> str:
+    """Return where the group hears of its work."""
+    match Channel(channel):
+        case Channel.BOTH:
+            return voice.say("Reminders: each their own list in private, the rest in the group.")
+        case Channel.GROUP:
+            return voice.say("Reminders: all in the group.")
+        case Channel.PRIVATE:
+            return voice.say("Reminders: in private only.")
+        case Channel.WEEKLY:
+            return voice.say("Reminders: one list a week, on Mondays.")
+        case Channel.PAUSED:
+            return voice.say("Reminders: paused. A cold night is still told.")
 
 
 def _all(reply: r.SiteSaid, voice: Voice) -> list[str]:
@@ -81,7 +99,9 @@ def _all(reply: r.SiteSaid, voice: Voice) -> list[str]:
         lines.append(_line(reply, voice, "place"))
     if "zone" not in reply.missing or site.zone != "UTC":
         lines.append(_line(reply, voice, "zone"))
-    lines += [_line(reply, voice, part) for part in ("units", "language", "round", "quiet")]
+    lines += [
+        _line(reply, voice, part) for part in ("units", "language", "round", "quiet", "channel")
+    ]
     lines.append(
         voice.say("Last frost dates: known.")
         if reply.frost

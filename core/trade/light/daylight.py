@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
 
 from core.trade.light.lamp import Basis, LightFigure
 
@@ -72,6 +73,22 @@ def day_length_hours(latitude_deg: float, longitude_deg: float, day: date) -> fl
     except ValueError:
         return 24.0 if elevation(observer, noon(observer, date=day)) > 0 else 0.0
     return ((fall - rise).total_seconds() / 3600) % 24
+
+
+def sunset_at(latitude_deg: float, longitude_deg: float, day: date, zone: str) -> datetime | None:
+    """Return the UTC instant of sunset on a local date; None where the sun does not set.
+
+    Computed with the library astral.
+    """
+    from astral import Observer
+    from astral.sun import sunset
+
+    observer = Observer(latitude=latitude_deg, longitude=longitude_deg)
+    try:
+        at: datetime = sunset(observer, date=day, tzinfo=ZoneInfo(zone))
+    except ValueError:
+        return None
+    return at.astimezone(UTC).replace(second=0, microsecond=0)
 
 
 def window_light(latitude_deg: float, longitude_deg: float, day: date) -> WindowLight:

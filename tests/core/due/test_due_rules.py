@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
 
-from bot.wording.replies.notices import work_lines
+from bot.wording.pieces.work_lines import work_lines
 from bot.wording.voice import Voice
 from core.due import rules as due_rules
 from core.due.items import Item, Work

@@ -7,9 +7,10 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
-from bot.wording.replies.notices import work_lines
+from bot.wording.pieces.work_lines import work_lines
+from core.due.day import Day, Notice, Said
 from core.due.items import Work
-from core.due.notices import Day, due_now
+from core.due.notices import due_now
 from core.due.open_work import due_items
 from core.group import outlook
 from core.group.breaks import (
@@ -229,13 +230,29 @@ def test_after_it_each_tray_has_its_checks():
     assert past_break(garden(one), date(2027, 3, 30)) is None  # too long ago
 
 
+def as_said(number: int, notice: Notice, now: datetime) -> Said:
+    return Said(
+        id=number,
+        recipient=notice.recipient,
+        kind=notice.kind,
+        subject=notice.subject,
+        on=notice.on,
+        made_at=now,
+        body={"keys": [item.key for item in notice.items]},
+        answered=False,
+    )
+
+
 def said(one: OneGroup, first: date, last: date) -> list[date]:
     """Return the days on which the round speaks of the closure."""
     here, days = garden(one), []
+    before: tuple[Said, ...] = ()
     day = first
     while day <= last:
         now = datetime.combine(day, time(8), UTC)
-        for notice in due_now(Day(garden=here, now=now, today=day)):
+        look = Day(garden=here, now=now, today=day, said=before, heard_at=now)
+        for number, notice in enumerate(due_now(look), start=len(before) + 1):
+            before = (*before, as_said(number, notice, now))
             if notice.kind == "round" and any(i.kind is Work.BREAK for i in notice.items):
                 days.append(day)
         day += timedelta(days=1)
@@ -265,5 +282,5 @@ def test_the_warning_names_the_trays_and_the_way():
     items = due_items(garden(one), date(2027, 2, 17))
     lines = work_lines(tuple(i for i in items if i.kind is Work.BREAK), one.voice)
     assert len(lines) == 1
-    assert "T1 may not last" in lines[0]
+    assert "T1 may dry out" in lines[0]
     assert lines[0].endswith("/break")

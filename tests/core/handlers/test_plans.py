@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from bot.grammar import GrammarContext, parse
 from bot.wording.speak import speak
+from core.due.day import Day
 from core.due.items import Work
-from core.due.notices import Day, due_now
+from core.due.notices import due_now
 from core.due.open_work import due_items
 from core.errors import CoordinatorsOnly, NoFrostYet, NoPlan, UserError, ValueAbsurd
 from core.group import outlook

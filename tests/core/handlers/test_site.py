@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from core.due.notices import next_look
+from core.due.hours import next_look
 from core.errors import CoordinatorsOnly
 from core.handlers.table import answer
 from core.records.snapshot import site_of

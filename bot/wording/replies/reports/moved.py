@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.message import Message
+from bot.wording.pieces.exposure import exposure
 from bot.wording.replies.reports.wrote import day_said, wrote
 from bot.wording.voice import Voice
 from core.replies import reports as r
@@ -41,21 +42,6 @@ def potted(reply: r.PottedRecorded, voice: Voice) -> Message:
             )
         )
     return wrote(reply, voice, lines)
-
-
-def exposure(voice: Voice, code: str) -> str:
-    """Return where plants stand on a hardening day."""
-    match code:
-        case "shade":
-            return voice.say("shade, out of the wind")
-        case "early_sun":
-            return voice.say("an hour or two of early sun, then shade")
-        case "morning_sun":
-            return voice.say("morning sun")
-        case "full_sun":
-            return voice.say("full sun")
-        case _:
-            return voice.say("full sun, overnight too if it stays warm enough")
 
 
 def out(reply: r.OutRecorded, voice: Voice) -> Message:
