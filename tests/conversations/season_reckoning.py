@@ -240,6 +240,7 @@ def _lists(season: Season, on: date) -> tuple[set[Item], set[Item]]:
     """Return what the lists of a day must say, and what they may say of water."""
     if on in CLOSED:
         return set(), set()
+    _moved(season, on)
     must = set(_due(season, on))
     may: set[Item] = set()
     trays = {s.tray for s in season.sowings.values()} | season.trays.keys()
@@ -257,6 +258,14 @@ def _lists(season: Season, on: date) -> tuple[set[Item], set[Item]]:
         if sure is not False:
             (must if sure else may).add(("water", code))
     return must, may
+
+
+def _moved(season: Season, on: date) -> None:
+    """Readings may bring a window forward by a day after it was told: take it as it comes."""
+    counted = _line_of(season, on, KINDS["count"])
+    for s in season.sowings.values():
+        if s.first_up is None and on == s.p50 - ONE and re.search(rf"\b{s.crop}\b", counted):
+            s.p50 = on
 
 
 def _line_of(season: Season, on: date, begins: str) -> str:

@@ -46,7 +46,7 @@ def test_nothing_is_overdue_while_nobody_has_looked() -> None:
     found = overdue("tomato")
     assert found is not None
     (line,) = work_lines((found,), Voice(today=date(2027, 4, 1)))
-    assert "nothing up" in line
+    assert "If nothing does" in line
 
 
 def test_a_crop_without_a_table_is_reckoned_by_the_temperature_too() -> None:
