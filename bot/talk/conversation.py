@@ -312,9 +312,9 @@ def _trouble(
     if isinstance(problem, NotUnderstood) and scene.group_id is not None:
         words = line.typed.split()
         if len(words) >= 2 and not line.typed.startswith("/"):
-            from core.trouble.symptoms import match_symptoms
+            from core.trouble.kind import speaks_of_trouble
 
-            if match_symptoms(line.typed):
+            if speaks_of_trouble(line.typed):
                 return _answer(session, r.Ask(text=line.typed), scene, caller, voice)
     if isinstance(problem, EmptyMessage) and not scene.private:
         return Message(text=voice.say("Yes? Try: /due or /help"))

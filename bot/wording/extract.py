@@ -18,8 +18,8 @@ from babel.messages.pofile import read_po, write_po
 
 from core.languages import LANGUAGES
 from core.trade.cautions import CAUTIONS
+from core.trouble.causes import CAUSES
 from core.trouble.questions import QUESTIONS
-from core.trouble.rules import RULES
 
 BOT = Path(__file__).resolve().parents[1]
 LOCALE = Path(__file__).resolve().parent / "locale"
@@ -46,8 +46,8 @@ def path_of(language: str) -> Path:
 
 def table_phrases() -> Iterator[str]:
     """Return every sentence of a data table that is shown to people, in the tables' order."""
-    for rule in RULES.rows():
-        yield from (rule.cause, rule.check, rule.remedy, rule.caution)
+    for row in CAUSES.rows():
+        yield from (row.cause, row.check, row.remedy, row.prevent, row.caution)
     for question in QUESTIONS.rows():
         yield question.text
         yield from (option.text for option in question.options)

@@ -1,59 +1,75 @@
-"""Trouble in plain words: signs, evidence, causes, at most two questions."""
+"""Questions in plain words: whose they are, the causes weighed, and at most two questions back."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Collection
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
 
 from sqlalchemy.orm import Session
 
-from core.errors import UserError
+from core.errors import TrayUnknown, UserError
 from core.group.garden import Garden
+from core.group.growing import follow
 from core.group.standing import Standing, standing
 from core.handlers.aim import sowings_meant
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
-from core.replies.trouble import AnswerLate, Causes, NotRecognised
+from core.replies.trouble import PARTS, AnswerLate, Causes, NotOurs, NotRecognised
 from core.requests import Answer, Ask, Where
 from core.scene import Scene
-from core.trade.crops.table import find_crop
+from core.trade.crops.table import crop_by_id
+from core.trouble.asked import Question, read_question, with_crop
 from core.trouble.diagnosis import Diagnosis, diagnose
-from core.trouble.evidence import Evidence
-from core.trouble.evidence_text import evidence_in
+from core.trouble.kind import Kind, kind_of
 from core.trouble.questions import QUESTIONS
-from core.trouble.symptoms import SymptomMatch, match_bare, match_symptoms
 from core.trouble.tray_evidence import evidence_of, limits_of, stage_of
 
 PATIENCE = timedelta(hours=12)
+CLOSED_COUNTS = timedelta(days=14)
+"""For how long a sowing that was lost or finished still speaks of what went wrong."""
+
+_TRAY = re.compile(r"(?<!\w)(t\d{1,3})(?!\w)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class About:
+    """What a question is about, as far as it is clear."""
+
+    aimed: Standing | None
+    tray: str | None
+    crop: str | None
 
 
 def ask(request: Ask, scene: Scene, session: Session) -> Reply:
-    """Return ranked causes for what a member describes, or how to ask when nothing is
-    recognised."""
+    """Return ranked causes for what a member describes, or where such a question belongs."""
     garden = _garden(session, scene)
-    aimed, tray, crop = _about(garden, request.where, request.text)
-    names = _names(garden)
-    symptoms = _signs(request.text, names, named=bool(crop or tray))
-    if not symptoms:
+    question = read_question(request.text)
+    about = _about(garden, session, scene, request.where, request.text, question)
+    diagnosis = _diagnosis(garden, scene, question, about, {}, ())
+    whose = kind_of(question.sentence, question.heard, diagnosis)
+    if whose.kind is Kind.NOT_OURS:
+        return NotOurs(text=request.text, belongs=whose.outside or "elsewhere")
+    if whose.kind is not Kind.TROUBLE:
         return NotRecognised(text=request.text)
-    said = evidence_in(request.text)
-    known = said.over(evidence_of(garden, aimed, tray, scene.today))
     state: dict[str, Any] = {
         "text": request.text,
         "where": {
-            "sowing": aimed[0].code if aimed else None,
-            "tray": tray,
-            "crop": crop,
+            "sowing": about.aimed[0].code if about.aimed else None,
+            "tray": about.tray,
+            "crop": about.crop,
         },
         "asked": [],
         "answers": {},
     }
-    return _answer(garden, session, scene, symptoms, known, state, (aimed, tray, crop), None)
+    return _answer(session, scene, diagnosis, state, about, None)
 
 
 def answer(request: Answer, scene: Scene, session: Session) -> Reply:
-    """Take the answer to a question and rank the causes again.
+    """Take the answer to a question and weigh the causes again, or show more of the last answer.
 
     Only the person who was asked may answer.
     """
@@ -63,116 +79,162 @@ def answer(request: Answer, scene: Scene, session: Session) -> Reply:
         or row.kind != "ask"
         or row.person_id != scene.person_id
         or row.group_id != scene.group_id
-        or row.ended_at is not None
         or scene.now - row.asked_at > PATIENCE
     ):
         return AnswerLate()
     garden = _garden(session, scene)
     state = dict(row.state)
     where = state["where"]
-    found = Where(sowing=where["sowing"], trays=(where["tray"],) if where["tray"] else ())
-    aimed, tray, crop = _about(garden, found, state["text"])
-    question = QUESTIONS.by_id()[state["asked"][-1]]
-    option = next((o for o in question.options if o.code == request.choice), None)
-    answers = {**state["answers"], question.id: option.code if option else ""}
-    state = {**state, "answers": answers}
-    symptoms = _signs(state["text"], _names(garden), named=bool(crop or tray))
-    known = evidence_in(state["text"]).over(evidence_of(garden, aimed, tray, scene.today))
-    for asked, code in answers.items():
+    found = Where(
+        sowing=where["sowing"],
+        trays=(where["tray"],) if where["tray"] else (),
+        crop=where["crop"],
+    )
+    question = read_question(state["text"])
+    about = _about(garden, session, scene, found, state["text"], question)
+    before = _diagnosis(garden, scene, question, about, state["answers"], state["asked"])
+    if request.choice in PARTS:
+        return _reply(before, about, row.id, part=request.choice, first=None)
+    if row.ended_at is not None or not state["asked"]:
+        return AnswerLate()
+    last = QUESTIONS.by_id()[state["asked"][-1]]
+    option = next((o for o in last.options if o.code == request.choice), None)
+    state["answers"] = {**state["answers"], last.id: option.code if option else ""}
+    after = _diagnosis(garden, scene, question, about, state["answers"], state["asked"])
+    first = before.causes[0].cause.id if before.causes else None
+    return _answer(session, scene, after, state, about, row, first=first)
+
+
+def _diagnosis(
+    garden: Garden,
+    scene: Scene,
+    question: Question,
+    about: About,
+    answers: dict[str, str],
+    asked: Collection[str],
+) -> Diagnosis:
+    crop = crop_by_id(about.crop) if about.crop else None
+    known = question.said.over(evidence_of(garden, about.aimed, about.tray, scene.today))
+    for name, code in answers.items():
         if code:
-            known = QUESTIONS.by_id()[asked].answered(known, code)
-    return _answer(garden, session, scene, symptoms, known, state, (aimed, tray, crop), row)
+            known = QUESTIONS.by_id()[name].answered(known, code)
+    return diagnose(
+        question.heard,
+        with_crop(known, crop),
+        limits_of(crop.id) if crop else None,
+        stage_of(garden, about.aimed, about.tray, scene.today),
+        asked=asked,
+    )
 
 
 def _answer(
-    garden: Garden,
     session: Session,
     scene: Scene,
-    symptoms: tuple[SymptomMatch, ...],
-    known: Evidence,
+    diagnosis: Diagnosis,
     state: dict[str, Any],
-    about: tuple[Standing | None, str | None, str | None],
+    about: About,
     row: m.Dialogue | None,
+    *,
+    first: str | None = None,
 ) -> Causes:
-    aimed, tray, crop = about
-    diagnosis: Diagnosis = diagnose(
-        symptoms,
-        known,
-        limits_of(crop) if crop else None,
-        stage_of(garden, aimed, tray, scene.today),
-        asked=state["asked"],
-    )
     question = diagnosis.question
-    if question is not None and scene.person_id is not None:
+    if scene.person_id is None:
+        return _reply(diagnosis, about, 0, part="short", first=first)
+    if question is not None:
         state = {**state, "asked": [*state["asked"], question.id]}
-        if row is None:
-            row = m.Dialogue(
-                chat_id=scene.chat_id,
-                person_id=scene.person_id,
-                group_id=scene.group_id,
-                kind="ask",
-                state=state,
-                asked_at=scene.now,
-                ended_at=None,
-            )
-            session.add(row)
-        row.state = state
-        session.flush()
-    elif row is not None:
-        row.ended_at = scene.now
+    if row is None:
+        row = m.Dialogue(
+            chat_id=scene.chat_id,
+            person_id=scene.person_id,
+            group_id=scene.group_id,
+            kind="ask",
+            state=state,
+            asked_at=scene.now,
+            ended_at=None,
+        )
+        session.add(row)
+    row.state = state
+    row.ended_at = scene.now if question is None else None
+    session.flush()
+    return _reply(diagnosis, about, row.id, part="short", first=first)
+
+
+def _reply(
+    diagnosis: Diagnosis, about: About, dialogue: int, *, part: str, first: str | None
+) -> Causes:
+    question = diagnosis.question if part == "short" and dialogue else None
     return Causes(
-        symptoms=tuple(match.symptom.id for match in symptoms),
-        about=(aimed[0].code if aimed else None, crop, tray),
+        sowing=about.aimed[0].code if about.aimed else None,
+        crop=about.crop,
+        tray=about.tray,
         causes=diagnosis.causes,
-        dialogue=row.id if row is not None and question is not None else 0,
+        dialogue=dialogue,
         question=question.id if question is not None else None,
+        part=part,
+        first_before=first,
     )
-
-
-def _signs(text: str, names: tuple[str, ...], *, named: bool) -> tuple[SymptomMatch, ...]:
-    """Return the signs in a sentence; a bare word such as `tall` counts once it is said of
-    what."""
-    return match_symptoms(text, ignore=names) or (match_bare(text) if named else ())
 
 
 def _about(
-    garden: Garden, where: Where, text: str
-) -> tuple[Standing | None, str | None, str | None]:
-    """Return the sowing, tray and crop that the question is about, as far as they are clear."""
-    crop = where.crop
-    if crop is None and where.empty:
-        for word in text.replace(",", " ").split():
-            match = find_crop(word)
-            if match.crop is not None and not match.typo:
-                crop = match.crop.id
-                break
-    tray = where.trays[0] if where.trays else None
-    if tray is None and where.empty:
-        upper = {word.strip(".,!?").upper() for word in text.split()}
-        tray = next((code for code in garden.trays if code in upper), None)
+    garden: Garden,
+    session: Session,
+    scene: Scene,
+    where: Where,
+    text: str,
+    question: Question,
+) -> About:
+    """Return the sowing, tray and crop that the question is about, as far as they are clear.
+
+    Raises TrayUnknown for a tray that is named and not there.
+    """
+    crop = where.crop or question.crop
+    named = [found.upper() for found in _TRAY.findall(text)]
+    tray = where.trays[0].upper() if where.trays else next(iter(named), None)
+    if tray is not None and tray not in garden.trays:
+        raise TrayUnknown(tray=tray, known=tuple(garden.trays))
+    aim = Where(
+        sowing=where.sowing, trays=(tray,) if tray else (), crop=where.crop, cells=where.cells
+    )
+    if aim.empty and crop is not None:
+        aim = Where(crop=crop)
     found: list[Standing] = []
     try:
-        aim = Where(
-            sowing=where.sowing,
-            trays=(tray,) if tray and tray in garden.trays else (),
-            crop=crop,
-            cells=where.cells,
-        )
         found = sowings_meant(garden, aim) if not aim.empty else standing(garden)
     except UserError:
         found = []
+    if tray is not None and crop is not None and where.crop is None:
+        found = [pair for pair in found if pair[0].crop == crop] or found
+    if not found and (tray or crop):
+        found = _closed_lately(session, scene, tray, crop)
     aimed = found[0] if len(found) == 1 else None
     if aimed is not None:
-        return aimed, aimed[1].tray, aimed[0].crop
+        # a crop the question names counts before the only one that stands
+        same = crop is None or aimed[0].crop == crop
+        if same or tray is not None:
+            return About(aimed=aimed, tray=aimed[1].tray, crop=aimed[0].crop)
+        return About(aimed=None, tray=None, crop=crop)
     trays = {growing.tray for _, growing in found}
     if tray is None and len(trays) == 1 and crop is not None:
         tray = trays.pop()
-    return None, tray if tray in garden.trays else None, crop
+    return About(aimed=None, tray=tray if tray in garden.trays else None, crop=crop)
 
 
-def _names(garden: Garden) -> tuple[str, ...]:
-    varieties = {s.variety for s in garden.sowings if s.variety}
-    return (*garden.trays, *garden.shelves, *varieties)
+def _closed_lately(
+    session: Session, scene: Scene, tray: str | None, crop: str | None
+) -> list[Standing]:
+    """Return the sowing closed last within two weeks that fits, as a list of at most one."""
+    assert scene.group_id is not None
+    since = scene.today - CLOSED_COUNTS
+    found = [
+        (sowing, follow(sowing))
+        for sowing in snapshot.all_sowings(session, scene.group_id)
+        if sowing.closed_on is not None
+        and sowing.closed_on >= since
+        and (crop is None or sowing.crop == crop)
+        and (tray is None or sowing.tray == tray)
+    ]
+    found.sort(key=lambda pair: pair[0].closed_on or since)
+    return found[-1:]
 
 
 def _garden(session: Session, scene: Scene) -> Garden:

@@ -1,11 +1,14 @@
-"""Answers to trouble described in plain words."""
+"""Answers to questions in plain words."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from core.replies.base import Reply
-from core.trouble.diagnosis import Cause
+from core.trouble.diagnosis import Ranked
+
+PARTS = ("others", "why", "sources")
+"""What may be shown of an answer beyond its short form; codes of buttons."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -13,17 +16,30 @@ class Causes(Reply):
     """Ranked causes, the evidence they rest on, and the question that would decide.
 
     Attributes:
-        symptoms: ids of the signs heard in the sentence, best first.
-        about: what it was taken to be about: sowing code, crop id and tray, as far as known.
-        dialogue: id under which an answer to `question` is to be given; 0 = none asked.
-        question: id of a row of questions.toml.
+        sowing, crop, tray: what the question was taken to be about, as far as known.
+        causes: likeliest first.
+        dialogue: id under which an answer is to be given; 0 = none can be.
+        question: id of a row of questions.toml; None = nothing is asked.
+        part: "short", or one of PARTS.
+        first_before: id of the cause that stood first before the last answer; None = no answer.
     """
 
-    symptoms: tuple[str, ...]
-    about: tuple[str | None, str | None, str | None]
-    causes: tuple[Cause, ...]
+    sowing: str | None
+    crop: str | None
+    tray: str | None
+    causes: tuple[Ranked, ...]
     dialogue: int
     question: str | None
+    part: str = "short"
+    first_before: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotOurs(Reply):
+    """A question about something else; `belongs` is a row of outside.toml, or "elsewhere"."""
+
+    text: str
+    belongs: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

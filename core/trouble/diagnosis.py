@@ -1,36 +1,50 @@
-"""What is most likely wrong: causes ranked by what is known, and the question that helps most.
+"""What is most likely wrong: causes weighed by what is known, and the question that helps most.
 
-A rule whose condition holds ranks by its strength. One that the evidence contradicts is left
-out. One that cannot be settled ranks below any that holds for the same sign, the lower the
-less of it is known. At most two questions are asked, each the one whose answers would best
-tell the two leading causes apart.
+Each cause starts from how common it is at this stage and is multiplied by the likelihood ratio
+of every finding that bears on it. A finding counts once for a cause: what a heavier cue has
+used, a lighter one does not count again. What is not known changes nothing; what speaks against
+a cause lowers it and never strikes it out. The shares of all causes add up to one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
 
 from core.trade.stage import TrayStage
-from core.trouble.conditions import Outcome, Value, evaluate
+from core.trouble.causes import CAUSES, Cause, cues_of
+from core.trouble.concepts import Heard
+from core.trouble.conditions import Value
 from core.trouble.evidence import Basis, CropLimits, Evidence, Origin, with_computed
+from core.trouble.findings import found_in
 from core.trouble.questions import QUESTIONS, Question
-from core.trouble.rules import Rule, Strength, rules_of
-from core.trouble.symptoms import SymptomMatch
 
 MAX_QUESTIONS = 2
 MAX_CAUSES = 5
+SHARPNESS = 0.9  # of the summed log ratios: findings are not quite independent
+LEAST_SUPPORT = 1.0  # log ratio that some finding must give before a cause is named
+LIKELY = 0.6
+POSSIBLE = 0.2
+DANGER_SHARE = 0.12  # a danger this probable is said first, whatever else it may be
+LEAST_GAIN = 0.03  # nats an answer must be expected to tell before a question is worth asking
+_WRONG_STAGE = math.log(0.5)
+_DENIED = math.log(0.5)
+_UNEXPLAINED = math.log(0.04)  # a cause that explains nothing of what was said
 
-_WEIGHT = {Strength.STRONG: 3.0, Strength.MODERATE: 2.0, Strength.WEAK: 1.0}
-_UNSETTLED = 0.1  # of a rule's weight when nothing of its condition is known
-_PARTLY = 0.2  # added in proportion to what already holds; together under 1/3, so that a
-# strong guess never passes a weak rule that holds
-_WRONG_STAGE = 0.5
+
+class Chance(StrEnum):
+    """How a computed probability is said."""
+
+    LIKELY = "likely"
+    POSSIBLE = "possible"
+    LESS_LIKELY = "less_likely"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EvidenceUsed:
-    """One value a cause rests on; `name` may be a crop field such as `crop.day_min_c`."""
+    """One reading a cause rests on; `name` may be a crop field such as `crop.day_min_c`."""
 
     name: str
     value: Value
@@ -39,35 +53,42 @@ class EvidenceUsed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cause:
-    """One rule that is not contradicted.
+class Ranked:
+    """One cause with its probability.
 
     Attributes:
-        rule: the row with its texts, strength, basis and sources.
-        holds: True when the evidence meets its condition, False when that is not known.
-        score: rank, dimensionless, > 0; comparable within one diagnosis only.
-        used: values it rests on, with where each came from.
-        missing: names that would settle it; empty when it holds.
+        cause: the row.
+        share: probability among all causes; 0..1.
+        support: log likelihood ratio of everything that bears on it.
+        words: words of the question that speak for it, as typed, folded.
+        used: readings that speak for it, with where each came from.
     """
 
-    rule: Rule
-    holds: bool
-    score: float
-    used: tuple[EvidenceUsed, ...]
-    missing: tuple[str, ...]
+    cause: Cause
+    share: float
+    support: float
+    words: tuple[str, ...] = ()
+    used: tuple[EvidenceUsed, ...] = ()
+
+    @property
+    def chance(self) -> Chance:
+        """How probable, in words; thresholds set where the words hold what they say."""
+        if self.share >= LIKELY:
+            return Chance.LIKELY
+        return Chance.POSSIBLE if self.share >= POSSIBLE else Chance.LESS_LIKELY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Diagnosis:
-    """Ranked causes, those ruled out, and the question to ask next (None: nothing to ask)."""
+    """Ranked causes and the question to ask next (None: nothing to ask)."""
 
-    causes: tuple[Cause, ...]
-    ruled_out: tuple[Rule, ...]
-    question: Question | None
+    causes: tuple[Ranked, ...]
+    question: Question | None = None
+    shares: Mapping[str, float] = field(default_factory=dict)
 
 
 def diagnose(
-    symptoms: Sequence[SymptomMatch],
+    heard: Heard,
     evidence: Evidence,
     crop: CropLimits | None = None,
     stage: TrayStage | None = None,
@@ -77,114 +98,146 @@ def diagnose(
     """Return what is likely wrong, best first, at most five causes.
 
     Args:
-        symptoms: what `match_symptoms` found; empty gives an empty diagnosis.
+        heard: what the sentence speaks of.
         evidence: everything known about the tray.
         crop: the crop's limits, or None when the crop is not known.
-        stage: how far the plants are; rules of other stages are left out unless none remain.
+        stage: how far the plants are, or None when it is not known.
         asked: ids of questions already asked, answered or not.
 
     Pure and deterministic. Checked by: tests/core/trouble/test_diagnosis.py.
     """
-    known = _with_implied(symptoms, evidence)
-    found, ruled_out = _rank(symptoms, Basis(evidence=known, crop=crop), stage)
+    basis = Basis(evidence=with_computed(evidence), crop=crop)
+    readings = found_in(basis)
+    sums, bearing = _weighed(heard, readings, stage)
+    shares = _shares(sums)
+    named = [c for c in CAUSES.rows() if _supported(bearing[c.id])]
+    named.sort(key=lambda c: (-shares[c.id], -c.prior, c.id))
+    if named:
+        # safety first: a danger that is at all probable is said before anything else
+        dangers = [c for c in named if c.danger and shares[c.id] >= DANGER_SHARE]
+        named = dangers + [c for c in named if c not in dangers]
+    causes = tuple(
+        _ranked(cause, shares[cause.id], bearing[cause.id], heard, readings, basis)
+        for cause in named[:MAX_CAUSES]
+    )
     question = None
-    if len(set(asked)) < MAX_QUESTIONS:
-        question = _best_question(found[:2], symptoms, known, crop, stage, asked)
-    return Diagnosis(causes=found[:MAX_CAUSES], ruled_out=ruled_out, question=question)
+    if causes and not causes[0].cause.danger and len(set(asked)) < MAX_QUESTIONS:
+        question = _best_question(heard, evidence, crop, stage, shares, asked)
+    return Diagnosis(causes=causes, question=question, shares=shares)
 
 
-def _with_implied(symptoms: Sequence[SymptomMatch], evidence: Evidence) -> Evidence:
-    """Add what the signs themselves say; a reading that is there already stands."""
-    for match in reversed(symptoms):
-        evidence = evidence.over(Evidence.of(Origin.SYMPTOM, match.symptom.implies))
-    return with_computed(evidence)
-
-
-def _rank(
-    symptoms: Sequence[SymptomMatch], basis: Basis, stage: TrayStage | None
-) -> tuple[tuple[Cause, ...], tuple[Rule, ...]]:
-    best = max((match.score for match in symptoms), default=1.0)
-    causes: list[tuple[bool, Cause]] = []
-    ruled_out: list[Rule] = []
-    for match in symptoms:
-        for rule in rules_of(match.symptom.id):
-            outcome = evaluate(rule.condition, basis.lookup)
-            if outcome.holds is False:
-                ruled_out.append(rule)
+def _weighed(
+    heard: Heard, readings: Mapping[str, tuple[str, ...]], stage: TrayStage | None
+) -> tuple[dict[str, float], dict[str, list[tuple[frozenset[str], float]]]]:
+    known = set(heard.found) | set(readings)
+    sums: dict[str, float] = {}
+    bearing: dict[str, list[tuple[frozenset[str], float]]] = {}
+    for cause in CAUSES.rows():
+        total = math.log(cause.prior)
+        used: set[str] = set()
+        bears: list[tuple[frozenset[str], float]] = []
+        for cue in cues_of(cause.id):
+            if not cue.names <= known:
+                missing = cue.names - known
+                if len(cue.names) == 1 and missing <= heard.denied and cue.weight > 2:
+                    total += _DENIED
                 continue
-            fits = stage is None or not rule.stages or stage in rule.stages
-            score = (match.score / best) * _weigh(rule, outcome) * (1.0 if fits else _WRONG_STAGE)
-            causes.append((fits, _cause(rule, outcome, score, basis)))
-    if any(fits for fits, _ in causes):
-        causes = [entry for entry in causes if entry[0]]
-    # a stable sort: equal scores keep the order of the signs and of the table
-    ranked = sorted((cause for _, cause in causes), key=lambda cause: -cause.score)
-    return tuple(ranked), tuple(ruled_out)
+            fresh = len(cue.names - used) / len(cue.names)
+            if fresh == 0:
+                continue
+            weight = cue.weight * fresh * SHARPNESS
+            total += weight
+            used |= cue.names
+            bears.append((cue.names, weight))
+        if not _supported(bears):
+            total += _UNEXPLAINED
+        if stage is not None and cause.stages and stage not in cause.stages:
+            total += _WRONG_STAGE
+        sums[cause.id] = total
+        bearing[cause.id] = bears
+    return sums, bearing
 
 
-def _weigh(rule: Rule, outcome: Outcome) -> float:
-    weight = _WEIGHT[rule.strength]
-    if outcome.holds:
-        return weight
-    return weight * (_UNSETTLED + _PARTLY * outcome.share_met)
+def _supported(bears: list[tuple[frozenset[str], float]]) -> bool:
+    return sum(weight for _, weight in bears) >= LEAST_SUPPORT
 
 
-def _cause(rule: Rule, outcome: Outcome, score: float, basis: Basis) -> Cause:
-    used: list[EvidenceUsed] = []
-    for name in outcome.used:
-        reading = basis.reading(name)
+def _shares(sums: Mapping[str, float]) -> dict[str, float]:
+    top = max(sums.values())
+    raw = {name: math.exp(value - top) for name, value in sums.items()}
+    whole = sum(raw.values())
+    return {name: value / whole for name, value in raw.items()}
+
+
+def _ranked(
+    cause: Cause,
+    share: float,
+    bears: list[tuple[frozenset[str], float]],
+    heard: Heard,
+    readings: Mapping[str, tuple[str, ...]],
+    basis: Basis,
+) -> Ranked:
+    names = [name for found, weight in bears if weight > 0 for name in sorted(found)]
+    words = tuple(dict.fromkeys(heard.found[n] for n in names if n in heard.found))
+    variables = dict.fromkeys(v for n in names for v in readings.get(n, ()))
+    used = []
+    for variable in variables:
+        reading = basis.reading(variable)
         if reading is not None:
             used.append(
                 EvidenceUsed(
-                    name=name,
+                    name=variable,
                     value=reading.value,
                     origin=reading.origin,
                     held_days=reading.held_days,
                 )
             )
-    return Cause(
-        rule=rule,
-        holds=bool(outcome.holds),
-        score=round(score, 6),
-        used=tuple(used),
-        missing=outcome.missing,
-    )
+    support = sum(weight for _, weight in bears)
+    return Ranked(cause=cause, share=share, support=support, words=words, used=tuple(used))
 
 
 def _best_question(
-    leaders: Sequence[Cause],
-    symptoms: Sequence[SymptomMatch],
+    heard: Heard,
     evidence: Evidence,
     crop: CropLimits | None,
     stage: TrayStage | None,
+    shares: Mapping[str, float],
     asked: Collection[str],
 ) -> Question | None:
-    """Return the question whose answers tell the leading causes apart best, or None.
+    """Return the question whose answer is expected to tell most about the leading causes.
 
-    Each answer is tried out. What counts, in this order: how many different pairs of verdicts
-    on the leaders the answers give; that no meter is needed; how many answers leave a leader
-    that holds; how many change which cause leads.
+    How likely each answer is under a cause follows from how far the answer would lift that
+    cause; the gain is the mutual information of cause and answer, in nats.
     """
-    if not leaders or all(cause.holds for cause in leaders):
-        return None
-    wanted = {name for cause in leaders for name in cause.missing}
-    best: Question | None = None
-    best_worth = (0, False, 0, 0)
+    leaders = _leaders(shares)
+    whole = sum(shares[name] for name in leaders)
+    weights = [shares[name] / whole for name in leaders]
+    best: tuple[float, str] | None = None
+    base, _ = _weighed(heard, found_in(Basis(evidence=with_computed(evidence), crop=crop)), stage)
     for question in QUESTIONS.rows():
-        if question.id in asked or not question.variables & wanted:
+        if question.id in asked or any(evidence.get(v) is not None for v in question.variables):
             continue
-        verdicts: set[tuple[bool | None, ...]] = set()
-        overtaken = settled = 0
+        rows: list[list[float]] = []
         for option in question.options:
-            trial = with_computed(question.answered(evidence, option.code))
-            basis = Basis(evidence=trial, crop=crop)
-            verdicts.add(tuple(evaluate(c.rule.condition, basis.lookup).holds for c in leaders))
-            first, _ = _rank(symptoms, basis, stage)
-            overtaken += not first or first[0].rule.id != leaders[0].rule.id
-            settled += bool(first) and first[0].holds
-        if len(verdicts) < 2 or (len(leaders) > 1 and leaders[0].holds and not overtaken):
-            continue  # whatever the answer, the same cause leads
-        worth = (len(verdicts), not question.needs_meter, settled, overtaken)
-        if worth > best_worth:
-            best, best_worth = question, worth
-    return best
+            known = with_computed(question.answered(evidence, option.code))
+            sums, _ = _weighed(heard, found_in(Basis(evidence=known, crop=crop)), stage)
+            rows.append([math.exp(sums[name] - base[name]) for name in leaders])
+        gain = _gain(rows, weights) * (0.7 if question.needs_meter else 1.0)
+        if gain > LEAST_GAIN and (best is None or gain > best[0] + 1e-12):
+            best = (gain, question.id)
+    return None if best is None else QUESTIONS.by_id()[best[1]]
+
+
+def _gain(rows: list[list[float]], weights: list[float]) -> float:
+    """Return the mutual information of answer (row) and cause (column), nats, >= 0."""
+    totals = [sum(row[n] for row in rows) for n in range(len(weights))]
+    gain = 0.0
+    for row in rows:
+        given = [row[n] / totals[n] for n in range(len(weights))]
+        overall = sum(w * p for w, p in zip(weights, given, strict=True))
+        gain += sum(w * p * math.log(p / overall) for w, p in zip(weights, given, strict=True))
+    return gain
+
+
+def _leaders(shares: Mapping[str, float]) -> list[str]:
+    return sorted(shares, key=lambda name: -shares[name])[:6]

@@ -155,9 +155,8 @@ class CropLimits(Protocol):
 
     Temperatures in degrees Celsius: `germ_*` of the mix, `day_*` and `night_min_c` of the air
     while growing on, `outdoor_min_c` the lowest night outdoors while hardening. `weeks_max` is
-    the longest stay in the container, weeks. The flags say whether the seed needs light to
-    germinate, whether the kind is poor at taking up iron, and whether red or purple leaves are
-    its own colour.
+    the longest stay in the container, weeks; `depth_max_mm` the deepest sowing, mm. The flags say
+    whether the seed needs light to germinate, and whether it needs weeks of cold before.
     """
 
     @property
@@ -181,9 +180,9 @@ class CropLimits(Protocol):
     @property
     def needs_light(self) -> bool | None: ...
     @property
-    def iron_inefficient(self) -> bool | None: ...
+    def needs_chill(self) -> bool | None: ...
     @property
-    def red_pigment(self) -> bool | None: ...
+    def depth_max_mm(self) -> float | None: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,9 +199,19 @@ class CropValues:
     weeks_max: float | None = None
     outdoor_min_c: float | None = None
     needs_light: bool | None = None
-    iron_inefficient: bool | None = None
-    red_pigment: bool | None = None
+    needs_chill: bool | None = None
+    depth_max_mm: float | None = None
 
+
+PRODUCED: frozenset[str] = frozenset(
+    {"mix_temp_c", "air_day_c", "air_night_c", "outdoor_low_c", "water_temp_c", "sow_depth_mm"}
+    | {"days_since_sowing", "expected_emergence_days", "days_since_emergence", "seed_age_years"}
+    | {"seed_life_years", "seed_test_pct", "mix_moisture", "dli", "light_ppfd_umol", "light_hours"}
+    | {"light_source", "light_distance_cm", "lamp_type", "heat_mat_on", "mix_ph", "ec_ds_m"}
+    | {"days_since_feed", "feed_ppm_n", "weeks_in_container", "plants_per_cell", "harden_day"}
+    | {"days_since_transplant", "wind_kmh", "rh_pct", "crop", "emergence_pct", "seeds_sown"}
+)
+"""Variables that a sentence, an answer or the records can fill; a finding may ask for no other."""
 
 CROP_FIELDS: tuple[str, ...] = tuple(f.name for f in fields(CropValues))
 CROP_PREFIX = "crop."

@@ -40,7 +40,7 @@ def _check_cues(rows: tuple[Cue, ...]) -> Iterator[Complaint]:
 
 CUES = register("cue", Cue, file="evidence.toml", check=_check_cues)
 
-_NUMBER = r"(?P<n>-?\d{1,6}(?:[.,]\d{1,2})?)"
+_NUMBER = r"(?P<n>(?<![\d.,])-?\d{1,6}(?:[.,]\d{1,2})?)"
 _COUNT = r"(?P<n>\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten|couple of)"
 _LAMP = r"(?:lamps?|lights?|tubes?|bulbs?|leds?|fixtures?|panels?|l[aá]mparas?|luz|luces|tubos?)"
 _DENIED = re.compile(
@@ -120,6 +120,49 @@ _SIMPLE: tuple[tuple[re.Pattern[str], str, float], ...] = tuple(
 )
 
 
+_RANGE = re.compile(
+    r"(?<![\d.])(\d{1,3}(?:\.\d)?)\s?(?:-|–|to|a|y)\s?(\d{1,3}(?:\.\d)?)(?=\s?(?:°|º|c\b|f\b|grados|degrees"
+    r"|cm\b|in\b|inches|days|d[ií]as|weeks|semanas|hours|h\b))"
+)
+
+
+def _middle(found: re.Match[str]) -> str:
+    """Return the middle of `18-20C`: a range in words is one reading with its uncertainty."""
+    return f"{(float(found[1]) + float(found[2])) / 2:g}"
+
+
+_SPANS = re.compile(
+    r"(?P<n>\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen"
+    r"|un|una|dos|tres|cuatro|cinco|seis|siete|ocho|nueve|diez|doce|quince|veinte)"
+    r"(?P<half> and a half| y media| y medio)?\s"
+    r"(?P<u>days?|weeks?|wks?|months?|d[ií]as?|semanas?|mes(?:es)?)"
+    r"(?P<more> and a half| y media| y medio)?"
+)
+_SPAN_WORDS = {
+    **{"eleven": 11, "twelve": 12, "fourteen": 14, "un": 1, "una": 1, "dos": 2, "tres": 3},
+    **{"cuatro": 4, "cinco": 5, "seis": 6, "siete": 7, "ocho": 8, "nueve": 9, "diez": 10},
+    **{"doce": 12, "quince": 15, "veinte": 20},
+}
+
+
+def days_said(sentence: str) -> float | None:
+    """Return the one span of days a sentence speaks of ("two and a half weeks"), or None."""
+    lower = _RANGE.sub(_middle, sentence[:600].lower())
+    if re.search(r"\b(?:fortnight|quincena)\b", lower):
+        return 14.0
+    if "mes y medio" in lower:
+        return 45.0
+    found = _SPANS.search(lower)
+    if found is None:
+        return None
+    word = found["n"]
+    count = float(_SPAN_WORDS[word]) if word in _SPAN_WORDS else _count(word)
+    count += 0.5 if found["half"] or found["more"] else 0.0
+    unit = found["u"][0]
+    factor = 1 if unit == "d" else 30 if unit == "m" else 7
+    return count * factor
+
+
 def evidence_in(sentence: str, *, temperature_unit: str | None = None) -> Evidence:
     """Return the readings a sentence states, all with origin `report`.
 
@@ -131,6 +174,7 @@ def evidence_in(sentence: str, *, temperature_unit: str | None = None) -> Eviden
     Checked by: tests/core/trouble/test_evidence_text.py.
     """
     lower = sentence[:600].lower().replace("’", "'")
+    lower = _RANGE.sub(_middle, lower)
     found: dict[str, Value] = {}
     for name, value in _stated(lower, temperature_unit):
         variable = VARIABLES.by_id()[name]
@@ -163,9 +207,18 @@ def _stated(lower: str, temperature_unit: str | None) -> Iterator[tuple[str, Val
 def _temperatures(lower: str, unit: str | None) -> Iterator[tuple[str, Value]]:
     for found in _TEMPERATURE.finditer(lower):
         yield _place_of(lower, found), _celsius(found["n"], found["u"][0])
-    if unit is not None:
-        for found in _BARE_DEGREES.finditer(lower):
-            yield _place_of(lower, found), _celsius(found["n"], unit.lower()[0])
+    for found in _BARE_DEGREES.finditer(lower):
+        scale = unit.lower()[0] if unit is not None else _scale_of(found)
+        if scale is not None:
+            yield _place_of(lower, found), _celsius(found["n"], scale)
+
+
+def _scale_of(found: re.Match[str]) -> str | None:
+    """Return the scale of a bare "15 degrees", or None where both could be meant."""
+    value = float(found["n"].replace(",", "."))
+    if "grado" in found[0]:
+        return "c"
+    return "f" if value >= 50 else None
 
 
 def _celsius(number: str, unit: str) -> float:

@@ -204,6 +204,8 @@ def limits_of(crop_id: str) -> CropValues:
         weeks_max=crop.weeks_max,
         outdoor_min_c=hd.lowest_safe(crop.hardiness_class.value, crop.id).limit_c,
         needs_light=crop.germination_light is GerminationLight.LIGHT,
+        needs_chill=None if crop.chill_weeks_min is None else crop.chill_weeks_min > 0,
+        depth_max_mm=crop.sow_depth_mm_max,
     )
 
 

@@ -12,15 +12,7 @@ from core.trade.tables.glossary import TERMS, Term, plain_letters
 
 # Phrases that use the English word in another sense, or name the thing by a pronoun or otherwise.
 OTHERWISE: dict[str, set[str]] = {
-    "mix": {
-        "A weed, or a mix-up of labels.",
-        "Never mix bleach with any other cleaner.",
-        "Never mix bleach with any other cleaner; adults only, gloves and open windows.",
-        "Never mix bleach with any other cleaner; adults only, with gloves.",
-    },
-    "plug": {"Use only a mat made for plants, on a protected outlet, and keep its plug dry."},
     "heat_mat": {"On a capillary mat that hangs into water; try it two days before."},
-    "feed": {"Roots in soggy mix cannot feed the leaves.", "Shore flies feed on algae."},
 }
 OTHER_BEGINNINGS = {"mix": "Bleach is for adults", "frost": "Then say /frost"}
 PLACES = re.compile(r"\{\w+\}|/[a-z]+(?: [\w/.:%-]+)*")

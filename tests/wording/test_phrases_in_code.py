@@ -25,6 +25,7 @@ CORE_MAY = {
     # patterns that read what others wrote
     "core/trade/closure_file.py": "(?<!",
     "core/trade/frost/headers.py": ("min air", "bureau of", "(?P<sep>"),
+    "core/trouble/evidence_text.py": ("(?P<n>", "mes y medio"),
     # a note beside the records, for operators
     "core/records/delivery.py": "the outcome is unknown",
     "core/trade/light/daylight.py": "FAO-56",  # a source

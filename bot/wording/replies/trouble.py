@@ -1,100 +1,194 @@
-"""Causes in plain words: likeliest first, what it rests on, what to check, what to do."""
+"""Causes in plain words: the likeliest, what to check, what to do; the rest behind buttons."""
 
 from __future__ import annotations
 
 from bot.message import Button, Message
 from bot.wording.pieces.cautions import caution_lines, told
 from bot.wording.pieces.evidence import reading_words
-from bot.wording.pieces.signs import sign
 from bot.wording.pieces.works import named
 from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core import requests as r
 from core.replies import trouble as t
-from core.trouble.diagnosis import Cause
+from core.trouble.causes import CauseBasis
+from core.trouble.diagnosis import Chance, Ranked
 from core.trouble.questions import QUESTIONS
-from core.trouble.rules import Strength
 
 MOST_CAUSES = 3
 
 
 def causes(reply: t.Causes, voice: Voice) -> Message:
-    names = [sign(voice, name) for name in reply.symptoms[:3]]
-    sowing, crop, tray = reply.about
-    what = voice.listed(names)
-    if sowing and crop:
-        head = voice.say(
-            "{signs}, {sowing} {crop}:", signs=what, sowing=sowing, crop=voice.crop(crop)
-        )
-    elif tray:
-        head = voice.say("{signs}, {tray}:", signs=what, tray=tray)
-    else:
-        head = voice.say("{signs}:", signs=what)
-    lines = [head[:1].upper() + head[1:]]
+    match reply.part:
+        case "others":
+            return Message(text="\n".join(_others(reply, voice)))
+        case "why":
+            return Message(text="\n".join(_why(reply, voice)))
+        case "sources":
+            return Message(text="\n".join(_sources(reply, voice)))
+        case _:
+            return _short(reply, voice)
+
+
+def _short(reply: t.Causes, voice: Voice) -> Message:
     if not reply.causes:
-        lines.append(voice.say("What the records show speaks against every cause I know."))
-    for number, cause in enumerate(reply.causes[:MOST_CAUSES], 1):
-        lines += _cause(number, cause, voice, full=number == 1)
-    cautions = [c for cause in reply.causes[:1] for c in cause.rule.cautions]
-    lines += caution_lines(voice, cautions)
-    rows: tuple[tuple[Button, ...], ...] = ()
-    if reply.question is not None and reply.dialogue:
-        question = QUESTIONS.by_id()[reply.question]
-        lines.append(voice.say("To be surer: {question}", question=told(voice, question.text)))
-        buttons = [
-            Button(
-                told(voice, option.text),
-                r.Answer(dialogue=reply.dialogue, choice=option.code),
-            )
-            for option in question.options
-        ]
-        buttons.append(
-            Button(voice.say("I don't know"), r.Answer(dialogue=reply.dialogue, choice="unknown"))
+        return not_recognised(t.NotRecognised(text=""), voice)
+    first = reply.causes[0]
+    cause = first.cause
+    lines = []
+    if reply.first_before is not None:
+        if reply.first_before == cause.id:
+            lines.append(voice.say("That changes nothing at the top."))
+        else:
+            lines.append(voice.say("That changes it:"))
+    lines.append(_named(first, reply, voice))
+    lines.append(voice.say("Check: {check}", check=told(voice, cause.check)))
+    lines.append(voice.say("Do: {remedy}", remedy=told(voice, cause.remedy)))
+    if cause.danger:
+        lines[-2], lines[-1] = lines[-1], lines[-2]  # what to do comes before what to check
+    if cause.caution:
+        lines.append(voice.say("Mind: {caution}", caution=told(voice, cause.caution)))
+    if cause.danger:
+        lines += caution_lines(voice, cause.cautions)
+    rows: list[tuple[Button, ...]] = []
+    if reply.dialogue:
+        if reply.question is not None:
+            question = QUESTIONS.by_id()[reply.question]
+            lines.append(voice.say("To be surer: {question}", question=told(voice, question.text)))
+            rows += _options(reply, voice)
+        rows.append(_parts(reply, voice))
+    return Message(text="\n".join(lines), rows=tuple(rows))
+
+
+def _named(first: Ranked, reply: t.Causes, voice: Voice) -> str:
+    name = told(voice, first.cause.cause).rstrip(".")
+    if first.cause.danger:
+        return voice.say("⚠ {cause}.", cause=name)
+    how = chance(first.chance, voice)
+    if reply.sowing and reply.crop:
+        return voice.say(
+            "{sowing} {crop}: {cause} ({how}).",
+            sowing=reply.sowing,
+            crop=voice.crop(reply.crop),
+            cause=name,
+            how=how,
         )
-        rows = tuple(tuple(buttons[i : i + 2]) for i in range(0, len(buttons), 2))
-    return Message(text="\n".join(lines), rows=rows)
+    if reply.tray:
+        return voice.say("{tray}: {cause} ({how}).", tray=reply.tray, cause=name, how=how)
+    return voice.say("{cause} ({how}).", cause=name, how=how)
 
 
-def _cause(number: int, cause: Cause, voice: Voice, *, full: bool) -> list[str]:
-    rule = cause.rule
-    name = told(voice, rule.cause)
-    if cause.holds:
-        how = {
-            Strength.STRONG: voice.say("likely"),
-            Strength.MODERATE: voice.say("quite possible"),
-            Strength.WEAK: voice.say("possible"),
-        }[rule.strength]
-    else:
-        how = voice.say("not settled")
-    lines = [voice.say("{number}. {cause} ({how})", number=number, cause=name, how=how)]
-    known = [words for used in cause.used if (words := reading_words(voice, used)) is not None]
+def chance(what: Chance, voice: Voice) -> str:
+    """Return how probable a cause is, in words."""
+    match what:
+        case Chance.LIKELY:
+            return voice.say("likely")
+        case Chance.POSSIBLE:
+            return voice.say("possible")
+        case _:
+            return voice.say("less likely")
+
+
+def _options(reply: t.Causes, voice: Voice) -> list[tuple[Button, ...]]:
+    assert reply.question is not None
+    buttons = [
+        Button(told(voice, option.text), r.Answer(dialogue=reply.dialogue, choice=option.code))
+        for option in QUESTIONS.by_id()[reply.question].options
+    ]
+    buttons.append(
+        Button(voice.say("I don't know"), r.Answer(dialogue=reply.dialogue, choice="unknown"))
+    )
+    return [tuple(buttons[i : i + 2]) for i in range(0, len(buttons), 2)]
+
+
+def _parts(reply: t.Causes, voice: Voice) -> tuple[Button, ...]:
+    names = {
+        "others": voice.say("Other causes"),
+        "why": voice.say("Why"),
+        "sources": voice.say("Sources"),
+    }
+    shown = t.PARTS if len(reply.causes) > 1 else t.PARTS[1:]
+    return tuple(
+        Button(names[part], r.Answer(dialogue=reply.dialogue, choice=part)) for part in shown
+    )
+
+
+def _others(reply: t.Causes, voice: Voice) -> list[str]:
+    lines = [voice.say("It could also be:")]
+    for number, ranked in enumerate(reply.causes[1:MOST_CAUSES], 2):
+        row = ranked.cause
+        lines.append(
+            voice.say(
+                "{number}. {cause} ({how}).",
+                number=number,
+                cause=told(voice, row.cause).rstrip("."),
+                how=chance(ranked.chance, voice),
+            )
+        )
+        lines.append(voice.say("   Check: {check}", check=told(voice, row.check)))
+        lines.append(voice.say("   Do: {remedy}", remedy=told(voice, row.remedy)))
+    return lines if len(lines) > 1 else [voice.say("Nothing else comes near.")]
+
+
+def _why(reply: t.Causes, voice: Voice) -> list[str]:
+    if not reply.causes:
+        return [voice.say("Nothing else comes near.")]
+    first = reply.causes[0]
+    lines = [told(voice, first.cause.cause)]
+    if first.words:
+        quoted = ", ".join(f"“{word}”" for word in first.words[:4])
+        lines.append(voice.say("You wrote: {words}.", words=quoted))
+    known = [words for used in first.used if (words := reading_words(voice, used)) is not None]
     if known:
-        lines.append(voice.say("   Because: {evidence}.", evidence=", ".join(known)))
-    lines.append(voice.say("   Check: {check}", check=told(voice, rule.check)))
-    if full or cause.holds:
-        lines.append(voice.say("   Do: {remedy}", remedy=told(voice, rule.remedy)))
-        if rule.caution:
-            lines.append(voice.say("   Mind: {caution}", caution=told(voice, rule.caution)))
-    if full:
-        lines.append(_basis(cause, voice))
+        lines.append(voice.say("On record: {evidence}.", evidence=", ".join(known)))
+    lines.append(
+        voice.say(
+            "So that it does not come again: {prevent}", prevent=told(voice, first.cause.prevent)
+        )
+    )
+    return lines + caution_lines(voice, first.cause.cautions)
+
+
+def _sources(reply: t.Causes, voice: Voice) -> list[str]:
+    lines = []
+    for ranked in reply.causes[:MOST_CAUSES]:
+        name = told(voice, ranked.cause.cause).rstrip(".")
+        lines.append(voice.say("{cause}: {basis}", cause=name, basis=_basis(ranked, voice)))
     return lines
 
 
-def _basis(cause: Cause, voice: Voice) -> str:
-    works = named(cause.rule.sources)
-    if not works:
-        return voice.say("   A rule of thumb.")
-    match cause.rule.threshold_basis:
-        case "published":
-            return voice.say("   By: {sources}", sources=works)
-        case "synthesis":
-            return voice.say(
-                "   By: {sources}; the limit is set between published figures", sources=works
-            )
-        case "common_practice":
-            return voice.say("   By common practice; {sources}", sources=works)
+def _basis(ranked: Ranked, voice: Voice) -> str:
+    works = named(ranked.cause.sources)
+    match ranked.cause.basis:
+        case CauseBasis.PUBLISHED:
+            return voice.say("by {sources}.", sources=works)
+        case CauseBasis.SYNTHESIS:
+            return voice.say("put together from {sources}.", sources=works)
+        case CauseBasis.COMMON_PRACTICE:
+            return voice.say("common practice.")
+        case _ if works:
+            return voice.say("from memory, beside {sources}.", sources=works)
         case _:
-            return voice.say("   Rule of thumb; {sources}", sources=works)
+            return voice.say("from memory.")
+
+
+def not_ours(reply: t.NotOurs, voice: Voice) -> Message:
+    match reply.belongs:
+        case "kitchen":
+            where = voice.say("A cookery book, or whoever cooks, will know.")
+        case "grown_plants":
+            where = voice.say("A garden centre or your local garden advice service will know.")
+        case "animals":
+            where = voice.say("A vet or an animal welfare service will know.")
+        case "people_and_place":
+            where = voice.say("Ask your coordinator, or whoever looks after the place.")
+        case _:
+            where = voice.say("Ask your coordinator, or a person who knows that subject.")
+    return Message(
+        text=voice.say(
+            "That is outside what I know: I only look after plants started from seed. {where}",
+            where=where,
+        )
+    )
 
 
 def not_recognised(reply: t.NotRecognised, voice: Voice) -> Message:
@@ -112,4 +206,9 @@ def late(reply: t.AnswerLate, voice: Voice) -> Message:
     )
 
 
-WORDS: Words = {t.Causes: causes, t.NotRecognised: not_recognised, t.AnswerLate: late}
+WORDS: Words = {
+    t.Causes: causes,
+    t.NotOurs: not_ours,
+    t.NotRecognised: not_recognised,
+    t.AnswerLate: late,
+}

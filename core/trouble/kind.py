@@ -1,0 +1,148 @@
+"""What kind of question a sentence asks: trouble, how-to, what-is, when, records, or not ours."""
+
+from __future__ import annotations
+
+import functools
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+from core.trade.tables.registry import ident, plain, register
+from core.trouble.causes import CAUSES
+from core.trouble.concepts import Heard, fold, heard_in, pattern_of
+from core.trouble.diagnosis import Diagnosis, diagnose
+from core.trouble.evidence import Evidence
+
+
+class Kind(StrEnum):
+    """Who answers a question."""
+
+    TROUBLE = "trouble"
+    TOPIC = "topic"  # how to do something, what a word means, when and how many in general
+    RECORDS = "records"  # what the group's own records say
+    NOT_OURS = "not_ours"
+    UNCLEAR = "unclear"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outside:
+    """Questions that belong elsewhere.
+
+    Attributes:
+        id: where such a question belongs; bot/wording has the words for it.
+        firm: what else the sentence says of seedlings does not make it ours.
+        en, es: patterns as in concepts.toml.
+    """
+
+    id: str = ident()
+    firm: bool = plain(default=False)
+    en: tuple[str, ...] = plain()
+    es: tuple[str, ...] = plain()
+
+
+OUTSIDE = register("outside", Outside, file="outside.toml")
+
+OURS = frozenset(
+    {
+        "bump_seedling",
+        "seed",
+        "flattened",
+        "seed_leaf",
+        "not_up",
+        "few_up",
+        "mat",
+        "lid",
+        "label",
+        "harden",
+    }
+    | {"lamp", "coat_stuck", "damping", "moved", "treated", "thinnings", "timer", "soil_line"}
+)
+"""Findings that make a question one about plants started from seed."""
+
+GROWING = frozenset(
+    {
+        "leaf",
+        "stem",
+        "root",
+        "humid",
+        "closed_house",
+        "soil_any",
+        "plant_any",
+        "k_warm",
+        "k_cool",
+        "k_brassica",
+        "k_allium",
+    }
+    | {"k_cucurbit", "k_bean", "k_light", "k_dark", "k_chill", "k_hard", "k_slow", "touchy"}
+    | {"toxic_kind", "aphid", "whitefly", "slug", "gnat", "mites", "algae_c", "mushroom", "k_soak"}
+    | {"k_petunia", "k_multigerm", "k_bolt_hot", "k_bolt_cold", "fed_word", "bleach", "pesticide"}
+)
+"""Findings that speak of plants, or of what is used with them, at all."""
+
+NO_SUPPORT = 2.2  # log ratio the leading cause must have where nothing speaks of plants
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question as it was understood.
+
+    Attributes:
+        kind: who answers.
+        outside: where it belongs when it is not ours: id of a row of outside.toml.
+    """
+
+    kind: Kind
+    outside: str | None = None
+
+
+def kind_of_question(text: str, language: str = "en") -> Asked:
+    """Return who answers a question; pure, never raises on any text.
+
+    Args:
+        text: plain words.
+        language: of the speaker; the tables hold both, so that it decides nothing yet.
+
+    Checked by: tests/core/trouble/test_kind.py.
+    """
+    heard = heard_in(text)
+    return kind_of(fold(text), heard, diagnose(heard, Evidence()))
+
+
+def kind_of(sentence: str, heard: Heard, diagnosis: Diagnosis) -> Asked:
+    """Return who answers a folded sentence of which this much is known already."""
+    found = set(heard.found)
+    outside = outside_of(sentence)
+    lead = diagnosis.causes[0] if diagnosis.causes else None
+    danger = lead is not None and lead.cause.danger and lead.share > 0.3
+    ours = bool(found & OURS)
+    if outside is not None and not danger and (outside.firm or not ours):
+        return Asked(kind=Kind.NOT_OURS, outside=outside.id)
+    if lead is None:
+        if found & (OURS | GROWING):
+            return Asked(kind=Kind.UNCLEAR)
+        return Asked(kind=Kind.NOT_OURS, outside="elsewhere")
+    if not found & (OURS | GROWING) and lead.support < NO_SUPPORT:
+        return Asked(kind=Kind.NOT_OURS, outside="elsewhere")
+    return Asked(kind=Kind.TROUBLE)
+
+
+def outside_of(sentence: str) -> Outside | None:
+    """Return the row of outside.toml a folded sentence falls under, or None."""
+    for row, pattern in _patterns():
+        if pattern.search(sentence):
+            return row
+    return None
+
+
+@functools.cache
+def _patterns() -> tuple[tuple[Outside, re.Pattern[str]], ...]:
+    return tuple((row, pattern_of((*row.en, *row.es))) for row in OUTSIDE.rows())
+
+
+def speaks_of_trouble(text: str) -> bool:
+    """Say whether a sentence that is no command tells of trouble clearly enough to answer it."""
+    asked = kind_of_question(text)
+    if asked.kind is not Kind.TROUBLE:
+        return False
+    lead = diagnose(heard_in(text), Evidence()).causes[0]
+    return lead.support >= NO_SUPPORT and lead.cause.id in CAUSES.by_id()

@@ -1,0 +1,43 @@
+"""Whose question it is."""
+
+from __future__ import annotations
+
+import pytest
+
+from core.trouble.kind import Kind, kind_of_question
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my cactus has gone pale",
+        "the box hedge has yellow leaves",
+        "how long does basil keep in the fridge",
+        "my bonsai is droopy",
+        "what time is the meeting",
+        "mi orquídea no florece",
+        "receta de pesto",
+    ],
+)
+def test_what_is_not_about_seedlings_is_not_ours(text: str) -> None:
+    assert kind_of_question(text).kind is Kind.NOT_OURS
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "tomatoes in T1 are tall and floppy",
+        "4 of 30 dill came up",
+        "barely any chives up",
+        "onions: none after a month",
+        "they all died overnight, the seedlings fell over",
+        "las lechugas no nacen",
+    ],
+)
+def test_trouble_with_seedlings_is_ours(text: str) -> None:
+    assert kind_of_question(text).kind is Kind.TROUBLE
+
+
+def test_any_text_is_taken() -> None:
+    for text in ("", "?", "🌱" * 900, "\x00", "((((", "a" * 5000):
+        assert kind_of_question(text).kind in set(Kind)
