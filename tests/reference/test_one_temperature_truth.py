@@ -11,6 +11,7 @@ import math
 from datetime import date
 
 import pytest
+from core.trouble.rules import RULES, example_basis
 
 from core.trade.crops.emergence_table import Outcome, emergence_row
 from core.trade.crops.table import CROPS, crop_by_id
@@ -20,7 +21,6 @@ from core.trade.emergence.reconciled import curve_of
 from core.trade.emergence.tables import THERMAL_TIME
 from core.trade.emergence.watch import Watch, watch
 from core.trouble.conditions import evaluate
-from core.trouble.rules import RULES, example_basis
 from core.trouble.tray_evidence import limits_of
 
 DAY = date(2031, 3, 1)
