@@ -14,7 +14,7 @@ from core.group.garden import Garden
 AGAIN_LEAST = timedelta(hours=1)  # so long at least people have to answer
 
 
-SILENT_DAYS = 2
+SILENT_DAYS = 3
 """Days on which something was asked and nobody reported anything, before somebody is asked how to
 go on; choice."""
 
@@ -75,7 +75,7 @@ def waits_until(day: Day, item: Item) -> date:
 def harmed(day: Day, items: tuple[Item, ...]) -> list[Notice]:
     """What will be harmed before the next look: to a coordinator, else to the group, once."""
     since = day.heard_at
-    risen = (NoticeKind.STAND_IN, NoticeKind.RISE)
+    risen = (NoticeKind.STAND_IN, NoticeKind.RISE, NoticeKind.QUIET)
     if any(s.kind in risen and (since is None or s.made_at > since) for s in day.said):
         return []
     asked_for = {
