@@ -622,6 +622,11 @@ class Done(Request):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Nothing(Request):
+    """A proposal or question was not meant: nothing is recorded."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Swap(Request):
     """Offer a duty day to the others, or take an offered one."""
 

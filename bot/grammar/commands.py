@@ -292,6 +292,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     # --- buttons only
     _command("done", looks.build_done, "buttons", (asked.Done,), "/done 12"),
+    _command("letgo", looks.build_nothing, "buttons", (asked.Nothing,), "/letgo"),
     _command("answer", looks.build_answer, "buttons", (asked.Answer,), "/answer 5 yes"),
 )  # fmt: skip
 

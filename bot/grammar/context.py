@@ -22,6 +22,10 @@ class GrammarContext:
         growing: crop ids growing now.
         bot_name: the bot's @name without the @.
         private: a private chat: every message is for the bot.
+        windows: shelves without a lamp.
+        varieties: names of varieties in lots, with the crop of each.
+        holds: trays with a crop that grows in each, one pair a sowing.
+        sizes: trays with their rows and columns.
     """
 
     today: date
@@ -35,6 +39,10 @@ class GrammarContext:
     growing: tuple[str, ...] = ()
     bot_name: str = ""
     private: bool = False
+    windows: tuple[str, ...] = ()
+    varieties: tuple[tuple[str, str], ...] = ()
+    holds: tuple[tuple[str, str], ...] = ()
+    sizes: tuple[tuple[str, int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,12 +55,14 @@ class Echo:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """One command line of a message: a request, a problem, or choices; exactly one of them.
+    """One line or report of a message: a request, a problem, choices, or a proposal.
 
     Attributes:
         typed: the line, cleaned.
         choices: what an ambiguous line may have meant, to be asked with buttons.
         choice_kind: what is open: `date`, `crop` or `unit`.
+        proposed: what was read, to be read back and recorded at a yes only.
+        prefix: command words that a typed answer to the question completes.
         echoes: slips read through in the request (or in every choice).
     """
 
@@ -61,4 +71,6 @@ class Line:
     problem: UserError | None = None
     choices: tuple[Request, ...] = ()
     choice_kind: str = ""
+    proposed: tuple[Request, ...] = ()
+    prefix: str = ""
     echoes: tuple[Echo, ...] = ()

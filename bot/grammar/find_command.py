@@ -130,7 +130,7 @@ def _found(command: Command, line: str, start: int, end: int) -> Found:
 
 
 def _trim(args: str) -> str:
-    return re.sub(r"^(?:[^\w:#\"'(.@°-]|_)+", "", args).strip()
+    return re.sub(r"^(?:[^\w:#\"'(.@°+-]|_)+", "", args).strip()
 
 
 def _slip(line: str, at: int, *, slash: bool) -> Found | None:

@@ -19,6 +19,7 @@ from core.requests import (
     Due,
     Export,
     ForgetMe,
+    Nothing,
     Results,
     Start,
     Swap,
@@ -171,3 +172,9 @@ __all__ = [
     "build_done", "build_due", "build_export", "build_forget_me", "build_results", "build_start",
     "build_swap", "build_trays",
 ]  # fmt: skip
+
+
+def build_nothing(bag: Bag) -> Nothing:
+    """Build the turning down of a proposal."""
+    nothing_left(bag)
+    return Nothing()

@@ -105,6 +105,7 @@ _BARE: dict[type[Request], str] = {
     asked.Calendar: "/calendar",
     asked.Trays: "/trays",
     asked.Export: "/export",
+    asked.Nothing: "/letgo",
 }
 
 

@@ -113,7 +113,8 @@ def build_up(bag: Bag) -> Up:
     """Build a count of seedlings that show."""
     told = take_told(bag)
     all_up = bag.has("all (?:of them |are |is )?up|every(?:thing| cell) (?:is )?up")
-    more = bag.has("more|another|extra|new ones?|additional")
+    plus = bag.find(r"(?<![\w+])\+\s*(?=\d)")
+    more = bag.has("more|another|extra|new ones?|additional") or plus is not None
     none = bag.has("none|nothing|nil|no(?: seedlings?| signs?)?")
     bag.drop("yet|still|seedlings?|sprouts?|plants?|shoots?")
     if hit := bag.find(rf"({COUNT})\s+(?:out )?of\s+(?:the )?(?=\d)({COUNT})"):

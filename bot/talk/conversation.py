@@ -9,17 +9,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
-from sqlalchemy import Row, Select, bindparam, literal_column, select, union_all
 from sqlalchemy.orm import Session
 
 from bot import grammar
 from bot.grammar.problems import EmptyMessage, NotUnderstood
 from bot.incoming import Event, Incoming
 from bot.message import Message, joined
+from bot.reading import read
+from bot.reading.problems import Asks, NothingTold
 from bot.talk import dialogues
+from bot.talk.group_words import grammar_context
 from bot.wording.pieces.clarify import clarify, echoed
+from bot.wording.pieces.read_back import proposal
 from bot.wording.speak import excuse, speak
 from bot.wording.voice import Voice
 from core import requests as r
@@ -28,30 +30,10 @@ from core.handlers.table import answer
 from core.languages import LANGUAGES
 from core.records import models as m
 from core.records import outbox, people, snapshot
-from core.records.prepared import rows, table
 from core.records.undoing import undone_on_mistake
-from core.replies.base import Reply
+from core.replies.base import Choice, Reply
+from core.replies.start import Followed, SetUpQuestion
 from core.scene import Scene, local_date
-
-_GROUP: Any = bindparam("group")
-_TRAY, _SHELF, _LOT = table(m.Tray).c, table(m.Shelf).c, table(m.Lot).c
-_SOWING = table(m.Sowing).c
-_WHAT = ("tray", "shelf", "lot", "growing")
-
-
-def _word(what: str, column: Any, *where: Any) -> Select[Any]:
-    return select(literal_column(f"'{what}'").label("what"), column.label("word")).where(*where)
-
-
-_WORDS = union_all(
-    _word("tray", _TRAY.code, _TRAY.group_id == _GROUP, _TRAY.retired_on.is_(None)),
-    _word("shelf", _SHELF.code, _SHELF.group_id == _GROUP),
-    _word("lot", _LOT.code, _LOT.group_id == _GROUP, _LOT.used_up_on.is_(None)),
-    _word(
-        "growing", _SOWING.crop, _SOWING.group_id == _GROUP, _SOWING.closed_on.is_(None)
-    ).distinct(),
-)
-"""The words of a group, in one statement: to be asked four times costs as much as to read them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,27 +173,6 @@ def voice_for(
     )
 
 
-def grammar_context(session: Session, caller: Caller, voice: Voice) -> grammar.GrammarContext:
-    """Return what settles open words: the group's own codes, names and crops."""
-    found: Sequence[Row[Any]] = ()
-    if caller.group is not None:
-        found = rows(session, _WORDS, group=caller.group.id)
-    words = {what: [row.word for row in found if row.what == what] for what in _WHAT}
-    return grammar.GrammarContext(
-        today=voice.today,
-        fahrenheit=voice.fahrenheit,
-        inches=voice.inches,
-        language=voice.language,
-        trays=tuple(sorted(words["tray"], key=snapshot.natural)),
-        shelves=tuple(words["shelf"]),
-        lots=tuple(words["lot"]),
-        members=tuple(voice.people.values()),
-        growing=tuple(sorted(words["growing"])),
-        bot_name=voice.bot_name,
-        private=voice.private,
-    )
-
-
 def _messages(
     session: Session,
     incoming: Incoming,
@@ -246,35 +207,84 @@ def _messages(
             return []
         case _:
             return []
+    told = understood(session, incoming, caller, now, voice=voice, scene=scene)
+    answers: list[Message] = []
+    for line in told.lines:
+        if line.request == r.Start() and not incoming.private:
+            caller.chat.thread = incoming.thread  # notices go to the topic of the set-up
+        said, asks = _said(session, line, scene, caller, voice)
+        if said is None:
+            continue
+        answers.append(said)
+        if asks:
+            dialogues.remember(
+                session, caller.chat, caller.person, caller.group, said.rows, line.prefix, now
+            )
+    return [joined(answers)] if answers else []
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Understood:
+    """What was read of one update, and the occasion it is answered on; no line = not for us."""
+
+    lines: tuple[grammar.Line, ...]
+    scene: Scene
+    voice: Voice
+
+
+def understood(
+    session: Session,
+    incoming: Incoming,
+    caller: Caller,
+    now: datetime,
+    *,
+    voice: Voice | None = None,
+    scene: Scene | None = None,
+) -> Understood:
+    """Read typed words or a press; nothing is done yet."""
+    voice = voice or voice_for(session, caller.group, caller.person, now, private=incoming.private)
+    scene = scene or scene_of(caller, incoming, now, None)
     pressed = incoming.event is Event.PRESS
-    context = grammar_context(session, caller, voice)
+    context = grammar_context(session, caller.group.id if caller.group else None, voice)
     text = incoming.text
     meant_for_us = pressed or incoming.private or incoming.addressed
     if not meant_for_us and not grammar.addressed(text, context):
-        return []
-    if not pressed:
-        text = dialogues.completed(session, caller.chat, caller.person, text, now)
-    lines = grammar.parse(text, context)
-    if not lines:
-        return []
-    answers: list[Message] = []
-    for line in lines:
-        if line.choices:
-            answers.append(clarify(line, voice))
-        elif line.problem is not None:
-            answers.append(_trouble(session, line, scene, caller, voice))
-        elif line.request is not None:
-            if line.request == r.Start() and not incoming.private:
-                caller.chat.thread = incoming.thread  # notices go to the topic of the set-up
-            said = _answer(session, line.request, scene, caller, voice)
-            answers.append(echoed(said, line.echoes, voice))
-    return [joined(answers)] if answers else []
+        return Understood(lines=(), scene=scene, voice=voice)
+    if pressed:
+        dialogues.settle(session, caller.chat, caller.person, now)
+    else:
+        text = dialogues.completed(session, caller.chat, caller.person, text, now, context)
+    lines = grammar.parse(text, context) if pressed else read(text, context)
+    return Understood(lines=lines, scene=scene, voice=voice)
+
+
+def _said(
+    session: Session, line: grammar.Line, scene: Scene, caller: Caller, voice: Voice
+) -> tuple[Message | None, bool]:
+    """Return what one line is answered, and whether that is a question kept open."""
+    if line.proposed:
+        return echoed(proposal(line.proposed, voice), line.echoes, voice), True
+    if line.choices:
+        return clarify(line, voice), True
+    if line.problem is not None:
+        return _trouble(session, line, scene, caller, voice), bool(line.prefix)
+    if line.request is None:
+        return None, False
+    said, asks = _answered(session, line.request, scene, caller, voice)
+    return echoed(said, line.echoes, voice), asks
 
 
 def _answer(
     session: Session, request: r.Request, scene: Scene, caller: Caller, voice: Voice
 ) -> Message:
-    """Answer one request. A mistake undoes only that request's own writes."""
+    """Answer one request."""
+    return _answered(session, request, scene, caller, voice)[0]
+
+
+def _answered(
+    session: Session, request: r.Request, scene: Scene, caller: Caller, voice: Voice
+) -> tuple[Message, bool]:
+    """Answer one request, and tell whether that asks back. A mistake undoes its own writes."""
     several = scene.group_id is None and len(caller.groups) > 1
     try:
         with undone_on_mistake(session):
@@ -284,9 +294,11 @@ def _answer(
                 raise WhichGroup(groups=tuple((g.id, g.name) for g in caller.groups))
             reply = answer(request, scene, session)
     except UserError as error:
-        return excuse(error, voice)
+        return excuse(error, voice), False
     _tell_group(session, reply, scene, voice)
-    return speak(reply, voice)
+    last = reply.following if isinstance(reply, Followed) else reply
+    asks = isinstance(last, Choice | SetUpQuestion)
+    return speak(reply, voice), asks
 
 
 def _tell_group(session: Session, reply: Reply, scene: Scene, voice: Voice) -> None:
@@ -309,7 +321,8 @@ def _trouble(
     """What was not a command may be trouble in plain words, when said to the bot itself."""
     problem = line.problem
     assert problem is not None
-    if isinstance(problem, NotUnderstood) and scene.group_id is not None:
+    told = isinstance(problem, Asks | NothingTold)
+    if isinstance(problem, NotUnderstood) and not told and scene.group_id is not None:
         words = line.typed.split()
         if len(words) >= 2 and not line.typed.startswith("/"):
             from core.trouble.kind import speaks_of_trouble

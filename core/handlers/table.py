@@ -13,10 +13,10 @@ from sqlalchemy.orm import Session
 from core import requests as r
 from core.errors import CoordinatorsOnly, NoGroupHere, NotMember, WhoAreYou
 from core.records.acts import lock_group
-from core.replies.base import Reply, Wrote
+from core.replies.base import NothingRecorded, Reply, Wrote
 from core.scene import Scene
 
-ANYBODY = (r.Start, r.Help, r.Me, r.ForgetMe, r.CropInfo)  # answered without a group
+ANYBODY = (r.Start, r.Nothing, r.Help, r.Me, r.ForgetMe, r.CropInfo)  # answered without a group
 SET_UP = (r.SetSite, r.SetFrost, r.SetShelf, r.SetTray, r.SetClosed, r.SetMember)
 # set-up requests that only look are for every member
 
@@ -51,6 +51,8 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
 
 def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
     match request:
+        case r.Nothing():
+            return NothingRecorded()
         case r.Start():
             from core.handlers.start import start
 

@@ -30,6 +30,11 @@ class Wrote(Reply):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NothingRecorded(Reply):
+    """What was proposed or asked is let go."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
     """One way to go on, worded from `kind` and `values`, and the request it stands for."""
 

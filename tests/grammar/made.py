@@ -276,6 +276,7 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         group=opt(st.integers(-(10**13), 10**13)), **own,
     ),
     asked.Export: st.just(asked.Export()),
+    asked.Nothing: st.just(asked.Nothing()),
     asked.ForgetMe: st.builds(asked.ForgetMe, sure=st.booleans()),
     asked.Help: st.builds(asked.Help, topic=opt(st.sampled_from(["sow", "up", "plan"]))),
     asked.Done: st.builds(asked.Done, notice=ids),

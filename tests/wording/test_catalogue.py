@@ -20,7 +20,7 @@ PHRASES = [message for message in CATALOGUE if message.id]
 SAID = template()
 TABLES = {phrase for phrase in table_phrases() if phrase}
 SAME = {  # alike in both languages, or a figure with its unit
-    "A4", "cm", "no", "{lux} lx", "{ppfd} µmol m⁻² s⁻¹", "{n} x {lamp}",
+    "A4", "No", "cm", "no", "{lux} lx", "{ppfd} µmol m⁻² s⁻¹", "{n} x {lamp}",
     "R{act}  {what}, {who}, {day}",
 }  # fmt: skip
 COMMAND = re.compile(r"(?<![\w/])/([a-z]+)")

@@ -17,7 +17,7 @@ from bot.grammar.quantities import LUX_PER_FOOT_CANDLE
 from bot.message import Button, Message
 from bot.wording.pieces.short import short
 from bot.wording.voice import Voice
-from core.requests import Request, SetFrost
+from core.requests import Potted, Request, SetFrost
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LIGHT = ("ppfd", "lux", "height_mm", "hours")
@@ -35,6 +35,9 @@ def clarify(line: Line, voice: Voice) -> Message:
             "crop": voice.say("“{typed}”: which crop is meant?", typed=typed),
             "unit": voice.say("“{typed}”: in which unit?", typed=typed),
             "member": voice.say("“{typed}”: who is meant?", typed=typed),
+            "tray": voice.say("“{typed}”: which tray is meant?", typed=typed),
+            "place": voice.say("“{typed}”: which shelf is meant?", typed=typed),
+            "into": voice.say("“{typed}”: into what? Pots or another tray?", typed=typed),
         }.get(line.choice_kind) or voice.say("“{typed}”: which is meant?", typed=typed)
     message = Message(
         text=text,
@@ -71,6 +74,8 @@ def _label(choice: Request, line: Line, voice: Voice) -> str:
     years = {v.year for every in (mine, *others) for v in every.values() if isinstance(v, date)}
     with_year = years != {voice.today.year} and not isinstance(choice, SetFrost)
     words = [_word(name, value, line.typed, with_year, voice) for name, value in apart.items()]
+    if line.choice_kind == "into" and isinstance(choice, Potted) and choice.into_tray is None:
+        return voice.say("pots")
     kept = [word for word in dict.fromkeys(words) if word]  # one day may be first and last
     return ", ".join(kept) if kept else Button("", choice).command
 

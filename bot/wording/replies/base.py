@@ -8,7 +8,7 @@ from typing import Any
 from bot.message import Button, Message
 from bot.wording.voice import Voice
 from bot.wording.words import Words
-from core.replies.base import Choice, Option
+from core.replies.base import Choice, NothingRecorded, Option
 
 MOST = 8  # buttons of one question
 
@@ -125,4 +125,9 @@ def _sowing(values: Mapping[str, Any], voice: Voice) -> str:
     )
 
 
-WORDS: Words = {Choice: choice}
+def nothing_recorded(reply: NothingRecorded, voice: Voice) -> Message:
+    """What was proposed is let go."""
+    return Message(text=voice.say("Nothing was recorded."))
+
+
+WORDS: Words = {Choice: choice, NothingRecorded: nothing_recorded}

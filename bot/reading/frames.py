@@ -1,0 +1,119 @@
+"""Which frame a clause fills: by its cue, or by the shape of what it names."""
+
+from __future__ import annotations
+
+from bot.reading.clauses import Clause
+from bot.reading.scan import Scan
+
+_STILL = ("still", "yet", "todavia", "todavía", "aun", "aún", "sigue", "siguen")
+_FIRST = (
+    "lost", "thinned", "fed", "potted", "planted", "sow", "watered", "out", "light", "temp",
+    "moist", "up",
+)  # fmt: skip
+"""Where cues of several frames stand in one clause, the first of these is meant."""
+
+
+def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
+    """Return the frame and how it was found: `cue`, `weak`, `shape`, or nothing."""
+    found = clause.frames()
+    seed = clause.has("noun", "seed") or clause.has("noun", "per_cell")
+    temps = bool(clause.of("c", "f", "degree"))
+    length = bool(clause.of("mm", "cm", "inch"))
+    if "sow" not in found and seed and found & {"planted", "put"}:
+        return "sow", "cue"
+    if clause.of("lux", "ppfd", "fc"):
+        return "light", "cue"
+    if "light" in found or clause.has("noun", "lamp"):
+        lamp = clause.has("noun", "lamp")
+        if (length or clause.of("hour")) and (lamp or not found & {"sow", "out", "potted"}):
+            return "light", "cue"
+    stood = clause.has("kind", "outside") and clause.of("crop", "tray", "variety")
+    if clause.has("kind") and (temps or (clause.of("num") and not stood)) and not found & {
+        "sow", "lost", "potted", "thinned", "watered", "fed", "planted"
+    }:  # fmt: skip
+        if not (clause.of("hour") and not clause.of("num")) and not (
+            "up" in found and not temps and not clause.has("kind", "mix")
+            and not clause.has("kind", "air")
+        ):  # fmt: skip
+            return "temp", "cue"
+    if not temps and not (found & {"temp"} and clause.has("kind") and len(found) == 1):
+        found.discard("temp")
+    if temps and not found & {"sow", "lost", "potted", "planted", "fed"}:
+        return "temp", "cue"
+    found.discard("temp" if not (temps or clause.of("num")) else "")
+    if "out" in found and not (
+        clause.of("hour") or clause.has("how", "overnight") or len(found - {"put"}) == 1
+    ):
+        found.discard("out")
+    if "planted" in found and not clause.of("person") and "out" in found:
+        found.discard("out")
+    found.discard("light")
+    for frame in _FIRST:
+        if frame in found:
+            return frame, "cue"
+    return _shape(scan, clause, found)
+
+
+def _shape(scan: Scan, clause: Clause, found: set[str]) -> tuple[str, str]:
+    weak = {key for m in clause.mentions for key in m.keys("weak")}
+    trays = [code for m in clause.of("tray") for code in m.value]
+    crops = [one for m in clause.of("crop", "variety") for one in (
+        m.value if m.kind == "crop" else (m.value[1],))]  # fmt: skip
+    lots = bool(clause.of("lot"))
+    cells = bool(clause.of("cells")) or clause.has("noun", "cell")
+    seed = clause.has("noun", "seed") or clause.has("noun", "per_cell")
+    holds = set(scan.context.holds)
+    new = bool(trays and (crops or lots)) and not any(
+        (tray, crop) in holds for tray in trays for crop in crops
+    )
+    numbers = clause.of("num")
+    if clause.has("cause") and numbers and (crops or trays):
+        return "lost", "shape"
+    if clause.has("how", "overnight") and (trays or crops) and "out" in weak:
+        return "out", "cue"
+    into = clause.has("noun", "pots") or _into(clause)
+    if (seed and (crops or trays or lots)) or (new and (cells or lots or "put" in found)):
+        return "sow", "shape"
+    if "put" in found and clause.has("done", "watered"):
+        return "watered", "cue"
+    if cells and into and trays and not numbers:
+        return "potted", "guess"
+    if numbers and into and (crops or len(trays) > 1 or clause.has("noun", "pots")):
+        return "potted", "shape"
+    if new and (clause.of("inch", "cm", "mm") or clause.has("noun", "deep")):
+        return "sow", "shape"
+    if new and len(trays) == 1 and not any(tray == trays[0] for tray, _ in holds):
+        return "sow", "shape"
+    if "put" in found and crops and not any(crop in scan.context.growing for crop in crops):
+        return "sow", "shape"
+    if clause.of("hour") and "out" in weak and trays:
+        return "out", "weak"
+    if clause.has("share") and (trays or crops):
+        return "fed", "shape"
+    growing = [crop for crop in crops if crop in scan.context.growing]
+    if numbers or clause.has("total", "none"):
+        if growing and (numbers or clause.has("total", "none")):
+            return "up", "shape"
+        if trays and (weak & {"up"} or any(m.prep == "more" for m in numbers)
+                      or clause.has("total", "more")):  # fmt: skip
+            return "up", "shape"
+        if trays and clause.has("total", "none") and not numbers:
+            still = any(m.text.lower() in _STILL for m in clause.mentions)
+            return "up", "shape" if still else "guess"
+        if trays and len(numbers) == 1:
+            return "up", "guess"
+    for frame in ("watered", "thinned", "potted", "fed", "planted", "sow"):
+        if frame in weak and (trays or crops or clause.of("shelf")):
+            return frame, "weak"
+    return "", ""
+
+
+def _into(clause: Clause) -> bool:
+    for index, m in enumerate(clause.mentions):
+        if m.kind == "tray" and index:
+            before = clause.mentions[index - 1]
+            if before.text in ("la", "el") and index > 1:
+                before = clause.mentions[index - 2]
+            if before.has("link", "to") and before.text not in ("to",):
+                return True
+    return False

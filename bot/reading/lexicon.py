@@ -1,0 +1,97 @@
+"""The words of every language, read from `words/*.toml`: a third language is a third file."""
+
+from __future__ import annotations
+
+import functools
+import tomllib
+from collections import defaultdict
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from bot.reading.tokens import words_of
+from core.folding import plain
+
+_WORDS = Path(__file__).parent / "words"
+Tag = tuple[str, str]  # section and key of the table: ("done", "sow")
+
+
+@dataclass(frozen=True, slots=True)
+class Lexicon:
+    """One language.
+
+    Attributes:
+        language: ISO 639-1 code.
+        common: frequent words that carry no meaning of their own here.
+        phrases: first word → phrases as words with their tags, longest first.
+        numbers: number words.
+    """
+
+    language: str
+    common: frozenset[str]
+    phrases: dict[str, list[tuple[tuple[str, ...], frozenset[Tag]]]]
+    numbers: dict[str, int]
+    words: frozenset[str]
+    emoji: dict[str, str] = field(default_factory=dict)
+
+    def at(self, words: list[str], start: int) -> tuple[int, frozenset[Tag]]:
+        """Return how many words the longest phrase at `start` has, and its tags; 0 = none."""
+        for phrase, tags in self.phrases.get(words[start], ()):
+            if tuple(words[start : start + len(phrase)]) == phrase:
+                return len(phrase), tags
+        return 0, frozenset()
+
+
+@functools.cache
+def lexicons() -> dict[str, Lexicon]:
+    """Return every language there is a table for."""
+    found = {}
+    for path in sorted(_WORDS.glob("*.toml")):
+        table = tomllib.loads(path.read_text(encoding="utf-8"))
+        found[str(table["language"])] = _lexicon(table)
+    return found
+
+
+def _lexicon(table: dict[str, Any]) -> Lexicon:
+    tagged: dict[tuple[str, ...], set[Tag]] = defaultdict(set)
+    numbers: dict[str, int] = {}
+    emoji: dict[str, str] = {}
+    for section, entries in table.items():
+        if section in ("language", "common"):
+            continue
+        for key, text in entries.items():
+            for phrase in _listed(text):
+                words = tuple(words_of(phrase))
+                if section == "number":
+                    numbers[" ".join(words)] = int(key)
+                if section == "emoji":
+                    emoji[phrase] = key
+                elif words:
+                    tagged[words].add((section, key))
+    phrases: dict[str, list[tuple[tuple[str, ...], frozenset[Tag]]]] = defaultdict(list)
+    for words, tags in tagged.items():
+        phrases[words[0]].append((words, frozenset(tags)))
+    for listed in phrases.values():
+        listed.sort(key=lambda pair: -len(pair[0]))
+    common = frozenset(plain(word) for word in _listed(table["common"]["words"]))
+    known = frozenset(word for words in tagged for word in words) | common
+    return Lexicon(
+        language=table["language"], common=common, phrases=dict(phrases), numbers=numbers,
+        words=known, emoji=emoji,
+    )  # fmt: skip
+
+
+def _listed(text: str) -> list[str]:
+    return [plain(one.strip()) for one in text.split(",") if one.strip()]
+
+
+def language_of(words: list[str], usual: str) -> str:
+    """Return the language whose everyday words a message uses most; `usual` where none tells."""
+    scores = {
+        code: sum(1 for word in words if word in lexicon.common) * 2
+        + sum(1 for word in words if word in lexicon.words)
+        for code, lexicon in lexicons().items()
+    }
+    best = max(scores.values(), default=0)
+    leaders = [code for code, score in scores.items() if score == best]
+    return usual if usual in leaders or not leaders or best == 0 else leaders[0]

@@ -1,0 +1,116 @@
+"""One message → what may be done with it: the one entry of the reader."""
+
+from __future__ import annotations
+
+import re
+
+from bot import grammar
+from bot.grammar.commands import command_of
+from bot.grammar.context import Echo, GrammarContext, Line
+from bot.grammar.text import clean
+from bot.reading.problems import Asks, NothingTold
+from bot.reading.questions import look_of, question_of, where_of
+from bot.reading.readings import Reading
+from bot.reading.report import asks, reports_of, scanned
+from bot.reading.scan import Mention, Scan
+from bot.reading.set_up import set_up_of
+from core import requests as r
+
+LONGEST = 4096
+MOST_UNREAD = {"watered": 2, "moist": 2, "temp": 2, "light": 2, "up": 2, "fed": 2, "thinned": 2,
+               "note": 99}  # fmt: skip
+"""Words that may stay unread in a report that is acted on: none where plants or cells move."""
+
+
+def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
+    """Return what a message asks, reports, or leaves open, in order.
+
+    A line with a slash is a command and read by the command grammar. Never raises.
+    """
+    commands = grammar.parse(text, context)
+    if re.match(r"^[^\w]*/", text.lstrip()) or not commands:
+        return commands
+    cleaned = _plain(clean(text[:LONGEST]), context)
+    scan, mentions = scanned(cleaned, context)
+    wonders = asks(scan, mentions)
+    if not wonders and (changes := set_up_of(scan, mentions)):
+        return tuple(Line(typed=cleaned, request=change) for change in changes)
+    readings = reports_of(scan, mentions, context)
+    told = [one for one in readings if one.frame and not one.blocked]
+    if told and _trouble(scan, told, wonders):
+        told = []
+    if told:
+        lines = tuple(decided(one) for one in told)
+        if wonders and (look := look_of(scan, _asking(scan, mentions), True)) is not None:
+            lines = (*lines, Line(typed=cleaned, request=look))
+        return lines
+    found = look_of(scan, mentions, wonders)
+    blocked = [one.blocked for one in readings if one.blocked]
+    part = "part" in blocked
+    if found is None and not part and all(_harmless(line) for line in commands):
+        return commands
+    kept_back = bool(set(blocked) & {"ahead", "request", "not", "if", "elsewhere"})
+    if found is None and part:
+        found = r.Ask(text=cleaned, where=where_of(mentions, context))
+    if found is None and (wonders or not kept_back):
+        found = question_of(scan, mentions, wonders)
+    if found is not None:
+        return (Line(typed=cleaned, request=found),)
+    why = blocked[0] if blocked else "unread"
+    return (Line(typed=cleaned[:80], problem=NothingTold(why=why)),)
+
+
+def _trouble(scan: Scan, told: list[Reading], wonders: bool) -> bool:
+    """Whether what looks like a report is what somebody sees and wonders about."""
+    from core.trouble.kind import speaks_of_trouble
+
+    if wonders and {one.frame for one in told} <= {"moist", "up", "lost"}:
+        return speaks_of_trouble(scan.text)
+    asked = all(one.missing for one in told) and {one.frame for one in told} <= {"up", "moist"}
+    return asked and speaks_of_trouble(scan.text)
+
+
+def _asking(scan: Scan, mentions: list[Mention]) -> list[Mention]:
+    """Return the mentions of the last sentence, where a report is followed by a question."""
+    ends = [i for i, m in enumerate(mentions) if m.kind == "sign" and m.value in ".!?;"]
+    inner = [i for i in ends if i < len(mentions) - 1]
+    return mentions[inner[-1] + 1 :] if inner else mentions
+
+
+def _plain(text: str, context: GrammarContext) -> str:
+    if context.bot_name:
+        name = re.escape(context.bot_name)
+        text = re.sub(rf"(?<!\w)@{name}(?!\w)[,:]?", " ", text, flags=re.IGNORECASE)
+    return text.strip()
+
+
+def _harmless(line: Line) -> bool:
+    """Whether a command line writes nothing of what happened."""
+    if isinstance(line.request, r.Help) and line.request.topic:
+        return command_of(line.request.topic) is not None
+    if isinstance(line.request, r.Ask):
+        return False
+    if line.request is not None:
+        return not isinstance(line.request, r.Report | r.Undo) and not line.echoes
+    return False
+
+
+def decided(reading: Reading) -> Line:
+    """The table of decisions: what is done with one reading.
+
+    missing piece            → ask, with a button for each likely answer
+    a doubt, words unread    → propose: read back, recorded at a yes
+    otherwise                → act
+    """
+    echoes = tuple(Echo(typed=typed, read=read_as) for typed, read_as in reading.slips)
+    if reading.missing:
+        problem = Asks(asks=reading.missing, frame=reading.frame, typed=reading.typed[:80])
+        return Line(
+            typed=reading.typed, problem=None if reading.choices else problem,
+            choices=reading.choices, choice_kind=reading.missing if reading.choices else "",
+            prefix=reading.prefix, echoes=echoes,
+        )  # fmt: skip
+    if reading.doubts or len(reading.unread) > MOST_UNREAD.get(reading.frame, 0):
+        assert reading.request is not None
+        return Line(typed=reading.typed, proposed=(reading.request,), echoes=echoes)
+    return Line(typed=reading.typed, request=reading.request, echoes=echoes)

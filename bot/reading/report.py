@@ -1,0 +1,223 @@
+"""A message → the reports in it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from bot.grammar.context import GrammarContext
+from bot.reading.build import build
+from bot.reading.clauses import Clause, clauses_of
+from bot.reading.frames import frame_of
+from bot.reading.mentions import mentions_of
+from bot.reading.mood import mood_of, sentence_moods
+from bot.reading.readings import Reading
+from bot.reading.scan import Mention, Scan, scan_of
+from bot.reading.slots import slots_of
+from core import requests as r
+from core.requests import Where
+
+_INHERITS = ("tray", "shelf", "sowing", "crop")
+_QUOTED = re.compile(r"[\"“«][^\"”»]{3,}[\"”»]")
+
+
+def scanned(text: str, context: GrammarContext) -> tuple[Scan, list[Mention]]:
+    """Return a cleaned message with its mentions; what is quoted is not the speaker's."""
+    scan = scan_of(_QUOTED.sub(lambda hit: " " * len(hit[0]), text), context)
+    return scan, mentions_of(scan)
+
+
+def asks(scan: Scan, mentions: list[Mention]) -> bool:
+    """Whether a sentence of the message is a question."""
+    return "question" in sentence_moods(scan, mentions)
+
+
+def reports_of(scan: Scan, mentions: list[Mention], context: GrammarContext) -> list[Reading]:
+    """Return a reading for each report of a message, and for each clause that reports nothing."""
+    if whole := _whole_message(scan, mentions):
+        return [whole]
+    mentions = _corrected(mentions)
+    moods = sentence_moods(scan, mentions)
+    clauses = clauses_of(scan, mentions, moods)
+    frames = [frame_of(scan, clause) for clause in clauses]
+    _elliptic(clauses, frames)
+    found: list[Reading] = []
+    carried = ""
+    speaks = _spokesman(scan, mentions) if len(clauses) > 1 else None
+    for index, clause in enumerate(clauses):
+        frame, how = frames[index]
+        sentence = moods[clause.sentence] if clause.sentence < len(moods) else ""
+        if clause.joint == "hard":
+            carried = ""
+        mood = mood_of(clause, frame, sentence, carried)
+        if not frame:
+            carried = mood or carried
+            if mood:
+                found.append(Reading(blocked=mood, typed=_typed(scan, clause)))
+            continue
+        if mood:
+            carried = mood if mood in ("ahead", "request", "not") else ""
+            found.append(Reading(frame=frame, blocked=mood, typed=_typed(scan, clause)))
+            continue
+        carried = ""
+        if frame == "lost" and clause.has("noun", "part") and not clause.of("num"):
+            found.append(Reading(frame=frame, blocked="part", typed=_typed(scan, clause)))
+            continue
+        _inherit(clauses, index, frame)
+        for one in _read_one(scan, clause, frame, how, context):
+            if speaks and isinstance(one.request, r.Report) and one.request.for_whom is None:
+                one.request = replace(one.request, for_whom=speaks)
+            found.append(one)
+    return found
+
+
+def _spokesman(scan: Scan, mentions: list[Mention]) -> str | None:
+    """Return for whom a whole message speaks: `For bench 1: T1 wet, T2 dry`."""
+    said = [m for m in mentions if m.kind != "sign"][:3]
+    for index, m in enumerate(said):
+        if m.kind == "person" and index and said[index - 1].text.lower() in ("for", "from", "de"):
+            return str(m.value)
+    return None
+
+
+def _read_one(
+    scan: Scan, clause: Clause, frame: str, how: str, context: GrammarContext
+) -> list[Reading]:
+    slots = slots_of(scan, clause, frame)
+    if how == "weak" and (slots.on is not None or frame in ("planted", "sow")):
+        return [Reading(frame=frame, blocked="ahead", typed=_typed(scan, clause))]
+    reading = build(frame, how, slots, context)
+    reading.typed = _typed(scan, clause)
+    more = [reading]
+    request = reading.request
+    if isinstance(request, r.Report) and not reading.missing and frame in (
+        "watered", "fed", "moist", "thinned", "light"
+    ):  # fmt: skip
+        for shelf in slots.shelves[1:]:
+            more.append(_again(reading, replace(request, where=Where(shelf=shelf))))
+        if not slots.trays:
+            for ids in slots.crops[1:]:
+                if ids[0] != request.where.crop:
+                    more.append(_again(reading, replace(request, where=Where(crop=ids[0]))))
+    return more
+
+
+def _again(reading: Reading, request: r.Request) -> Reading:
+    return replace(reading, request=request)
+
+
+def _typed(scan: Scan, clause: Clause) -> str:
+    tokens = scan.tokens
+    start = min(m.first for m in clause.mentions)
+    end = max(m.last for m in clause.mentions)
+    return scan.text[tokens[start].start : tokens[end].end]
+
+
+def _elliptic(clauses: list[Clause], frames: list[tuple[str, str]]) -> None:
+    """Give `T1 45, T2 13, T3 36 up` its one cue thrice, from before or from behind."""
+    for index in range(len(clauses)):
+        frame, how = frames[index]
+        if how in ("cue", "weak") or (how == "shape" and frame != "up"):
+            continue
+        clause = clauses[index]
+        if not clause.values() and not (clause.of("day") or clause.has("how", "below")):
+            continue
+        for other in (index - 1, *range(index + 1, len(clauses))):
+            if not 0 <= other < len(clauses) or (clauses[other].joint == "hard" and other > index):
+                continue
+            name, its = frames[other]
+            if its in ("cue", "elliptic") and name not in ("sow", "moist"):
+                frames[index] = (name, "elliptic")
+                if name == "temp":
+                    kinds = [m for m in clauses[other].mentions if m.has("kind")]
+                    if not clause.has("kind"):
+                        clause.mentions += kinds
+                if name == "up" and not clause.has("total", "more"):
+                    pass
+                break
+
+
+def _inherit(clauses: list[Clause], index: int, frame: str) -> None:
+    """Take the place from the clause before, or from the one after: `T4: thinned and fed`."""
+    clause = clauses[index]
+    everything = clause.has("total", "all") and frame in ("watered", "fed", "moist", "out")
+    if clause.places() or everything or frame == "sow":
+        return
+    if clause.has("kind", "low") or clause.has("kind", "forecast") or clause.has("kind", "outside"):
+        return
+    if index and clause.joint != "hard" and clauses[index - 1].sentence == clause.sentence:
+        clause.mentions += [m for m in clauses[index - 1].mentions if m.kind in _INHERITS]
+    if not clause.places() and (head := _heading(clauses[0])):
+        clause.mentions += head
+    if not clause.places() and index + 1 < len(clauses):
+        after = clauses[index + 1]
+        if after.joint != "hard" and after.sentence == clause.sentence and not clause.values():
+            clause.mentions += [m for m in after.mentions if m.kind in _INHERITS]
+
+
+def _heading(first: Clause) -> list[Mention]:
+    """Return the place that stands alone on the first line, which heads the others."""
+    if first.heads:
+        return [m for m in first.mentions[: first.heads] if m.kind in _INHERITS]
+    return []
+
+
+def _corrected(mentions: list[Mention]) -> list[Mention]:
+    """Let `32 up in T2, sorry, T3` mean T3."""
+    at = next((i for i, m in enumerate(mentions) if m.has("link", "sorry")), None)
+    if at is None or at == 0:
+        return mentions
+    after = next((m for m in mentions[at + 1 :] if m.kind in ("tray", "num", "shelf")), None)
+    if after is None:
+        return mentions
+    index = mentions.index(after)
+    if index - at > 3:
+        return mentions
+    for back in range(at - 1, -1, -1):
+        if mentions[back].kind == after.kind:
+            return [*mentions[:back], after, *mentions[back + 1 : at], *mentions[index + 1 :]]
+    return mentions
+
+
+_NOTE_FIRST = 4
+
+
+def _whole_message(scan: Scan, mentions: list[Mention]) -> Reading | None:
+    """Return a note or an undo, which a whole message is."""
+    said = [m for m in mentions if m.kind != "sign"]
+    for index, m in enumerate(said[:_NOTE_FIRST]):
+        if (
+            m.has("done", "note")
+            and all(one.kind in ("tray", "common", "word") for one in said[:index])
+            and not any(one.has("done") or one.has("mood", "not") for one in said[:index])
+        ):
+            return _note(scan, m, said)
+    report = next((one.value for one in said if one.kind == "report"), None)
+    for m in said:
+        if m.has("done", "undo"):
+            other = any(one.has("done") and not one.has("done", "undo") for one in said)
+            placed = any(one.kind in ("tray", "crop", "sowing", "shelf") for one in said)
+            if not placed and (report or not other or m in said[:3]):
+                if not any(one.has("mood", "not") for one in said):
+                    request = r.Undo(report=report, last=report is None)
+                    return Reading(frame="undo", request=request)
+    return None
+
+
+def _note(scan: Scan, cue: Mention, said: list[Mention]) -> Reading:
+    where = Where()
+    for m in said:
+        if m.kind == "tray" and not where.trays:
+            where = replace(where, trays=m.value)
+        if m.kind == "crop" and where.crop is None and not where.trays and len(m.value) == 1:
+            if m.value[0] in scan.context.growing:
+                where = replace(where, crop=m.value[0])
+    if where.trays:
+        where = replace(where, crop=None)
+    text = scan.text[scan.tokens[cue.last].end :].strip(" ,:;.-") or scan.text
+    if not scan.text[scan.tokens[cue.last].end :].strip(" ,:;.-"):
+        return Reading(frame="note", missing="what")
+    return Reading(frame="note", request=r.Note(text=text, where=where))
+
+
+__all__ = ["asks", "reports_of", "scanned"]

@@ -1,0 +1,346 @@
+"""The corpus's notation of what should be recorded, and requests held against it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from core import requests as r
+from core.cells import CellSpec
+from core.errors import CellOutside
+from core.folding import fold
+from core.trade.crops.table import CROPS, find_crop
+
+TODAY = date(2027, 3, 16)
+SIZES = {"T3": (5, 10), "T6": (5, 10), "T9": (5, 10), "T10": (3, 6)}
+HOLDS = {  # tray -> (sowing, crop, variety, lot)
+    "T1": (("S1", "tomato", "amber pip", "L1"),),
+    "T2": (("S2", "pepper", "copper bell", "L2"),),
+    "T3": (("S3", "basil", "", "L5"),),
+    "T4": (("S4", "kale", "", ""),),
+    "T5": (),
+    "T6": (("S5", "lettuce", "green frill", "L3"), ("S6", "marigold", "", "")),
+    "T7": (("S7", "onion", "", ""),),
+    "T8": (("S8", "celery", "", ""),),
+    "T9": (),
+    "T10": (),
+}
+SHELVES = {"A": ("T1", "T2", "T3", "T8"), "B": ("T4", "T5", "T6", "T7"), "W": ("T9", "T10")}
+_PIECE = re.compile(r'(\w+)="([^"]*)"|(\w+)=(\S.*?)(?=\s+\w+=|$)|(\S+)')
+REPORTS: dict[str, type[r.Report]] = {
+    "sow": r.Sow, "up": r.Up, "watered": r.Watered, "moist": r.Moist, "temp": r.Temp,
+    "light": r.Light, "thinned": r.Thinned, "potted": r.Potted, "fed": r.Fed, "out": r.Out,
+    "planted": r.Planted, "lost": r.Lost, "note": r.Note,
+}  # fmt: skip
+OTHERS: dict[str, tuple[str, ...]] = {
+    "due": ("Due",), "trays": ("Trays",), "tray": ("ShowTray",), "shelves": ("ShowShelf",),
+    "curve": ("Curve",), "report": ("Results",), "duty": ("SetDuty",), "when": ("When",),
+    "howmany": ("HowMany",), "plan": ("MakePlan",), "season": ("Season",),
+    "calendar": ("Calendar",), "crop": ("CropInfo",), "help": ("Help", "Start"),
+    "export": ("Export",), "labels": ("Labels",), "who_watered": ("ShowTray",),
+    "forecast": ("Due", "Trays"), "shares": ("ShareOut",), "frost": ("SetFrost",),
+    "break": ("Break",), "trouble": ("Ask",), "howto": ("Ask", "CropInfo"), "whatis": ("Ask",),
+    "not_ours": ("Ask", "NotOurs"), "site": ("SetSite",), "first_frost": ("SetFrost",),
+    "shelf": ("SetShelf", "ShowShelf"), "addtray": ("SetTray",), "retire": ("SetTray",),
+    "move": ("SetTray", "Move"), "lot": ("SetLot",), "away": ("SetAway",),
+    "closed": ("SetClosed",), "member": ("SetMember",), "swap": ("Swap",), "me": ("Me",),
+    "wish": ("Wish",), "planitem": ("MakePlan",), "forgetme": ("ForgetMe",), "undo": ("Undo",),
+}  # fmt: skip
+"""What an item of the notation may be answered by, by the names of requests."""
+
+
+SHARED = {name for crop in CROPS.rows() for name in crop.shared_names}
+"""Names that several crops share in the table: to be asked which is right."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One expected thing: its name and what was said of it."""
+
+    name: str
+    said: dict[str, str] = field(default_factory=dict)
+
+
+def items_of(text: str) -> tuple[Item, ...]:
+    """Return the items of one cell of the corpus."""
+    found = []
+    for part in re.split(r"\s+;\s+", text.strip()):
+        name, _, rest = part.partition(" ")
+        said = {}
+        for quoted, inner, key, value, bare in _PIECE.findall(rest):
+            if bare:
+                said["_"] = f"{said.get('_', '')} {bare}".strip(' "')
+            else:
+                said[quoted or key] = inner if quoted else value.strip()
+        crops = said.get("crop", "").split(",")
+        for crop in crops if name else ():
+            found.append(Item(name=name, said={**said, "crop": crop} if crop else said))
+    return tuple(found)
+
+
+def crop_id(name: str) -> str:
+    """Return the id of the crop that a name of the corpus means."""
+    match = find_crop(name)
+    if match.crop is not None:
+        return match.crop.id
+    return fold(name).replace(" ", "_")
+
+
+def _trays(text: str) -> set[str]:
+    found: set[str] = set()
+    for part in text.split(","):
+        first, dash, last = part.partition("-")
+        if dash:
+            found |= {f"T{n}" for n in range(int(first[1:]), int(last[1:]) + 1)}
+        else:
+            found.add(part)
+    return found
+
+
+_Meant = frozenset[tuple[str, str]]
+
+
+def _resolved(
+    trays: set[str], crop: str, sowing: str, variety: str, lot: str, shelf: str, every: bool
+) -> _Meant:
+    """Return the trays and sowings that are meant, as the garden stands."""
+    if shelf and not trays:
+        trays = set(SHELVES.get(shelf, (f"shelf {shelf}",)))
+    named = bool(crop or sowing or variety or lot)
+    if not trays and not named and not every:
+        return frozenset()
+    found = set()
+    for tray in trays or HOLDS:
+        held = HOLDS.get(tray, ())
+        if not named:
+            found.add((tray, ""))
+        for code, its, kind, its_lot in held:
+            if named and not (
+                (crop and crop != its)
+                or (sowing and sowing != code)
+                or (variety and fold(variety) != kind)
+                or (lot and lot != its_lot)
+            ):
+                found.add((tray, code if len(held) > 1 else ""))
+    return frozenset(found)
+
+
+def _meant(item: Item) -> _Meant:
+    said = item.said
+    crop = crop_id(said["crop"]) if "crop" in said else ""
+    return _resolved(
+        _trays(said["tray"]) if "tray" in said else set(), crop, said.get("sowing", ""),
+        said.get("variety", ""), said.get("lot", ""), said.get("shelf", ""), "all" in said,
+    )  # fmt: skip
+
+
+def _of(where: r.Where) -> _Meant:
+    return _resolved(
+        set(where.trays), where.crop or "", where.sowing or "", "", where.lot or "",
+        where.shelf or "", where.everything,
+    )  # fmt: skip
+
+
+def _cells(text: str, tray: str) -> set[str]:
+    rows, cols = SIZES.get(tray, (6, 12))
+    found: set[str] = set()
+    for part in re.split(r"[, ]+", text):
+        first, _, last = part.partition("-")
+        last = last or first
+        for row in range(ord(first[0]), ord(last[0]) + 1):
+            found |= {f"{chr(row)}{c}" for c in range(int(first[1:]), int(last[1:]) + 1)}
+    return {cell for cell in found if ord(cell[0]) - 65 < rows and int(cell[1:]) <= cols}
+
+
+def _spec(spec: CellSpec | None, tray: str) -> set[str] | None:
+    if spec is None:
+        return None
+    rows, cols = SIZES.get(tray, (6, 12))
+    try:
+        return {cell.label for cell in spec.within(tray, rows, cols)}
+    except CellOutside:
+        return set()
+
+
+def day_of(text: str) -> date:
+    """Return the day that a word of the corpus means."""
+    if text == "yesterday":
+        return TODAY - timedelta(days=1)
+    if text == "today":
+        return TODAY
+    return date.fromisoformat(text)
+
+
+def matches(item: Item, request: r.Request, speaker: str = "Ben") -> bool:
+    """Whether a request says what the item says, no less and no more.
+
+    Not compared: the words of a cause, the strength of a feed, the size of pots, a note's text.
+    """
+    name, said = item.name, item.said
+    if name not in REPORTS:
+        return type(request).__name__ in OTHERS.get(name, ()) and _other(item, request)
+    if not isinstance(request, REPORTS[name]):
+        return False
+    on = day_of(said["on"]) if "on" in said else TODAY
+    if (request.on or TODAY) != on:
+        return False
+    whom = said.get("for", "")
+    if fold(request.for_whom or speaker) != fold(whom or speaker):
+        return False
+    tray = next(iter(sorted(request.where.trays)), "")
+    if isinstance(request, r.Sow):
+        return _sow(said, request, tray)
+    if _of(request.where) != _meant(item):
+        return False
+    expected = _cells(said["cells"], said.get("tray", "")) if "cells" in said else None
+    if not isinstance(request, r.Note) and _spec(request.where.cells, tray) != expected:
+        return False
+    return _figures(said, request)
+
+
+def _near(said: str | None, value: float | None, slack: float = 1.0) -> bool:
+    if said is None or value is None:
+        return said is None and value is None
+    return abs(float(said) - value) <= slack
+
+
+def _sow(said: dict[str, str], request: r.Sow, tray: str) -> bool:
+    if set(request.where.trays) != ({said["tray"]} if "tray" in said else set()):
+        return False
+    lots = {entry[3]: entry[1] for held in HOLDS.values() for entry in held}
+    lots |= {"L4": "radish", "L6": "zinnia"}
+    lot = request.lot or ""
+    crop = crop_id(said["crop"]) if "crop" in said else lots.get(said.get("lot", ""), "")
+    if (request.crop or lots.get(lot, "")) != crop:
+        return False
+    varieties = {"L1": "amber pip", "L2": "copper bell", "L3": "green frill"}
+    if lot != said.get("lot", "") and varieties.get(lot) != fold(said.get("variety", "-")):
+        return False
+    variety = fold(request.variety or varieties.get(lot, ""))
+    if fold(said.get("variety", varieties.get(lot, ""))) != variety:
+        return False
+    if not _near(said.get("depth_mm"), request.depth_mm):
+        return False
+    rows, cols = SIZES.get(tray, (6, 12))
+    whole = {f"{chr(65 + row)}{col + 1}" for row in range(rows) for col in range(cols)}
+    cells = _spec(request.where.cells, tray)
+    number = len(cells) if cells is not None else request.cell_count
+    if "cells" in said:
+        if cells != _cells(said["cells"], tray):
+            return False
+    elif "cell_count" in said:
+        if number != int(said["cell_count"]):
+            return False
+    elif "seeds" not in said and cells is not None and cells != whole:
+        return False
+    if "seeds" in said:
+        return number * max(1, request.seeds_per_cell) == int(said["seeds"])
+    return (request.seeds_per_cell or 1) == int(said.get("per_cell", 1))
+
+
+def _figures(said: dict[str, str], request: r.Report) -> bool:
+    match request:
+        case r.Up():
+            if said.get("more"):
+                return request.more and request.count == int(said["more"])
+            if said.get("all"):
+                return request.all_up or str(request.count) == said.get("count", "-")
+            return not request.more and str(request.count) == said.get("count")
+        case r.Watered():
+            return request.from_below == ("below" in said)
+        case r.Moist():
+            return str(request.level) == said.get("level")
+        case r.Temp():
+            kind = request.kind or r.TempKind.MIX
+            return str(kind) == said.get("kind", "mix") and _near(said["c"], request.temp_c, 0.06)
+        case r.Light():
+            return all(
+                _near(said.get(name), getattr(request, name))
+                for name in ("ppfd", "lux", "height_mm", "hours")
+            )
+        case r.Thinned():
+            return request.per_cell == int(said.get("per_cell", 1))
+        case r.Potted():
+            into = said.get("into", "pots")
+            count = said.get("count")
+            return (request.into_tray or "pots") == into and str(request.count) == str(count)
+        case r.Fed():
+            return _near(said.get("ppm"), request.ppm_n)
+        case r.Out():
+            return _near(said.get("hours"), request.hours) and request.overnight == (
+                "overnight" in said
+            )
+        case r.Planted():
+            same = fold(request.to_whom or "") == fold(said.get("to", ""))
+            return same and str(request.count) == str(said.get("count"))
+        case r.Lost():
+            count = said.get("count")
+            return str(request.count) == (str(None) if count == "all" else str(count))
+    return True
+
+
+def _other(item: Item, request: r.Request) -> bool:
+    said = item.said
+    match request:
+        case r.ShowTray():
+            return request.tray in (said.get("_", ""), said.get("tray", ""))
+        case r.Curve() | r.Labels():
+            return _of(request.where) == _meant(item)
+        case r.When() | r.CropInfo():
+            return "crop" not in said or request.crop == crop_id(said["crop"])
+        case r.HowMany():
+            return str(request.plants) == said.get("n") and request.crop == crop_id(said["crop"])
+        case r.SetSite():
+            return fold(request.place or "") == fold(said.get("place", ""))
+        case r.SetFrost():
+            if item.name == "first_frost":
+                day = request.first
+                return day is not None and f"{day:%m-%d}" == said["date"]
+            days = (
+                (said.get("date"), request.typical), (said.get("late"), request.late),
+                (said.get("middle"), request.middle), (said.get("early"), request.early),
+            )  # fmt: skip
+            return all((d and f"{d:%m-%d}") == s for s, d in days)
+        case r.SetTray():
+            if item.name == "retire":
+                return request.retired and request.codes == (said["tray"],)
+            if item.name == "move":
+                return request.codes == (said["tray"],) and request.shelf == said["shelf"]
+            size = request.cells or request.rows * request.cols
+            return len(request.codes) == int(said["n"]) and str(size) == said.get("cells")
+        case r.SetLot():
+            return request.crop == crop_id(said["crop"]) and str(request.packed_for) == said.get(
+                "year", "None"
+            )
+        case r.SetAway():
+            first, last = (day_of(said[k]) if k in said else None for k in ("from", "to"))
+            who = fold(said.get("who", "Ben"))
+            return fold(request.who or "Ben") == who and (request.first, request.last) == (
+                first, last
+            )  # fmt: skip
+        case r.SetClosed():
+            days = tuple(["mon", "tue", "wed", "thu", "fri", "sat", "sun"].index(d[:3])
+                         for d in said.get("days", "").split(",") if d)  # fmt: skip
+            first, last = (day_of(said[k]) if k in said else None for k in ("from", "to"))
+            return set(request.weekdays) == set(days) and (request.first, request.last) == (
+                first, last or first
+            )  # fmt: skip
+        case r.Wish():
+            return str(request.plants) == said["n"] and request.crop == crop_id(said["crop"])
+        case r.MakePlan():
+            if item.name == "plan":
+                return not request.items
+            return any(
+                str(one.plants) == said.get("n") and one.crop == crop_id(said["crop"])
+                for one in request.items
+            )
+        case r.SetDuty():
+            return not said or fold(",".join(request.who)) == fold(said.get("who", ""))
+        case r.SetMember():
+            return fold(request.name or "") == fold(said.get("name", ""))
+        case r.Undo():
+            return (request.report or "") == said.get("report", "")
+        case r.Due():
+            return item.name != "due" or request.mine == (said.get("_") == "mine")
+    return True
