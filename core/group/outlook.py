@@ -193,8 +193,19 @@ def schedule_of(garden: Garden, crop_id: str, today: date) -> Schedule | None:
     frost = frost_of(garden)
     if frost is None:
         return None
-    crop = crop_by_id(crop_id)
-    return schedule_crop(crop, frost, season_year(frost, today), lamp_raised=lamp_raised(garden))
+    crop, year = crop_by_id(crop_id), season_year(frost, today)
+    for spring in (year - 1, year):  # the growing year under way may not be over
+        found = schedule_crop(
+            crop,
+            frost,
+            spring,
+            lamp_raised=lamp_raised(garden),
+            first_frost=frost_of(garden, "first"),
+            on=today,
+        )
+        if any(part is not None and part.sow.latest >= today for part in found.parts):
+            break
+    return found
 
 
 def lamp_raised(garden: Garden) -> bool:

@@ -95,12 +95,19 @@ def when(request: When, scene: Scene, session: Session) -> Reply:
         resow=latest_resow(
             crop, schedule, first_frost=outlook.frost_of(garden, "first"), days_to_maturity=None
         ),
+        maturity=_maturity(crop),
+        maturity_unverified="maturity_days_min" in crop.from_memory,
         lowest_night_c=lowest_night(crop)[0],
         soil_c=crop.min_soil_plantout_c,
         weeks_unverified=by_crop and any(name in crop.from_memory for name in WEEKS),
         growing=growing,
         planned=_planned(garden, crop.id, scene.today),
     )
+
+
+def _maturity(crop: Crop) -> tuple[int, int] | None:
+    low, high = crop.maturity_days_min, crop.maturity_days_max
+    return None if low is None else (low, low if high is None else high)
 
 
 def _growing(garden: Garden, crop: str, today: date) -> tuple[GrowingNow, ...]:

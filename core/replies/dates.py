@@ -53,6 +53,8 @@ class CropDates(Reply):
     soil_c: float | None
     weeks_unverified: bool
     growing: tuple[GrowingNow, ...] = ()
+    maturity: tuple[int, int] | None = None
+    maturity_unverified: bool = False
     planned: tuple[date, ...] = ()
 
 

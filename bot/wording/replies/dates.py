@@ -68,6 +68,7 @@ def crop_dates(reply: CropDates, voice: Voice) -> Message:
         lines.append(
             voice.say("Whatever the date: soil of {soil} or more.", soil=voice.temp(reply.soil_c))
         )
+    lines += _ends(reply, voice)
     lines.append(_resow(reply, voice))
     lines.append(_basis(reply, voice))
     lines += growing_lines(reply.growing, voice)
@@ -154,6 +155,44 @@ def _cold(night_c: float, soil_c: float | None, voice: Voice) -> str:
         night=voice.temp(night_c),
         soil=voice.temp(soil_c),
     )
+
+
+def _ends(reply: CropDates, voice: Voice) -> list[str]:
+    """Return what ends the dates, and the stretch of the year after them."""
+    now = reply.schedule.stretch
+    if now is None:
+        return []
+    lines = []
+    if now.ends_by == "heat":
+        lines.append(
+            voice.say(
+                "After {day} the heat is likely to spoil it (rule of thumb).",
+                day=voice.month_day(now.last),
+            )
+        )
+    elif now.ends_by == "autumn_frost" and reply.maturity is not None:
+        low, high = reply.maturity
+        days = (
+            voice.number(low) if low == high else voice.say("{low} to {high}", low=low, high=high)
+        )
+        said = voice.say(
+            "Planted by {day} it ripens before the autumn frost: {days} days to maturity.",
+            day=voice.month_day(now.last),
+            days=days,
+        )
+        if reply.maturity_unverified:
+            said = voice.say("{said} (A rule of thumb, unverified.)", said=said)
+        lines.append(said)
+    for later in reply.schedule.stretches:
+        if later.first > now.last:
+            lines.append(
+                voice.say(
+                    "Again for autumn: in the ground from {first} to {last}.",
+                    first=voice.month_day(later.first),
+                    last=voice.month_day(later.last),
+                )
+            )
+    return lines
 
 
 def _resow(reply: CropDates, voice: Voice) -> str:

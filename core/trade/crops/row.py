@@ -125,6 +125,8 @@ class Crop:
         season: cool or warm weather crop; None when not told.
         maturity_days_min, maturity_days_max: days to the first picking or bloom.
         maturity_from: what they are counted from; set when they are.
+        spring_last_days: last day of spring planting, days after the average last frost, for a
+            kind that bolts or fails in the heat; None for one that goes on through summer.
         chill_harm_c: growing plants are held back or harmed by nights below this, C.
         multi_sown_min, multi_sown_max: seeds sown together and grown on as one clump; None for
             a kind that is thinned to one plant.
@@ -187,6 +189,7 @@ class Crop:
     maturity_days_min: int | None = number(lo=10, hi=365, default=None)
     maturity_days_max: int | None = number(lo=10, hi=365, default=None)
     maturity_from: MaturityFrom | None = None
+    spring_last_days: float | None = number(lo=-60, hi=90, default=None)
     chill_harm_c: float | None = number(lo=0, hi=20, default=None)
     multi_sown_min: int | None = number(lo=2, hi=20, default=None)
     multi_sown_max: int | None = number(lo=2, hi=20, default=None)

@@ -16,6 +16,7 @@ from core.errors import CropTimesMissing, PlantOutDateNeeded
 from core.trade.crops.hardiness import Hardiness, hardiness_of, timing_days
 from core.trade.crops.row import Method
 from core.trade.dates.scheduled_crop import ScheduledCrop
+from core.trade.dates.seasons import SeasonKind, Stretch, stretches
 from core.trade.frost.dates import FrostChance, FrostDates
 from core.trade.frost.seasons import FrostSide, Hemisphere
 
@@ -101,6 +102,9 @@ class Schedule:
         indoors: None for a crop that is only sown outdoors.
         outdoors: None for a crop that is only raised indoors.
         lowest_night_c: coldest night for plants just set out, °C, by class.
+        stretches: when it can be planted out, or sown outdoors, all year; the dates above are of
+            the one that `on` falls in or is before.
+        stretch: that one; None where the person named the date.
     """
 
     crop: str
@@ -114,6 +118,13 @@ class Schedule:
     indoors: Indoors | None
     outdoors: Outdoors | None
     lowest_night_c: float
+    stretches: tuple[Stretch, ...] = ()
+    stretch: Stretch | None = None
+
+    @property
+    def parts(self) -> tuple[Indoors | Outdoors | None, ...]:
+        """The dates indoors and outdoors."""
+        return self.indoors, self.outdoors
 
 
 def schedule_crop(
@@ -124,6 +135,8 @@ def schedule_crop(
     plant_out: date | None = None,
     level: float | None = None,
     lamp_raised: bool = False,
+    first_frost: FrostDates | None = None,
+    on: date | None = None,
 ) -> Schedule:
     """Return the dates of a crop for the spring of `year`.
 
@@ -133,6 +146,9 @@ def schedule_crop(
             season freezes, and then not held back by frost: its chance is stated.
         level: chance of frost to accept instead of the class's, 0 < level <= 1.
         lamp_raised: harden as long as plants from under lamps need.
+        first_frost: the site's first frosts, which end the season; a usual length when None.
+        on: a day: dates are of the first stretch that can still be sown for on it; the first of
+            the year when None.
 
     Raises PlantOutDateNeeded where no season freezes and `plant_out` is None,
     CropTimesMissing when a crop raised indoors has no weeks from sowing to planting out,
@@ -155,6 +171,25 @@ def schedule_crop(
         first, last, weeks_basis = _weeks_in_days(crop, hardiness)
         safe_to_use = safe
     out = _window(anchor, first, last, not_before=safe_to_use)
+    hidden = timedelta(days=crop.emergence_days_min or 0)
+    sow = _window(
+        anchor, first, last, not_before=None if safe_to_use is None else safe_to_use - hidden
+    )
+    if plant_out is not None:
+        sow = out
+    held = (out.earliest - (anchor + timedelta(days=first))).days
+    found: tuple[Stretch, ...] = ()
+    chosen: Stretch | None = None
+    if plant_out is None:
+        found = stretches(
+            crop,
+            anchor=anchor,
+            first=min(out.earliest, sow.earliest),
+            least_last=out.latest,
+            first_frost=_average_first(first_frost, year),
+        )
+        chosen = next((s for s in found if on is None or _still(crop, s, on)), found[-1])
+        out, sow = _within(out, chosen), _within(sow, chosen)
     return Schedule(
         crop=crop.id,
         year=year,
@@ -163,10 +198,12 @@ def schedule_crop(
         weeks_basis=weeks_basis,
         level=accepted,
         level_date=safe,
-        held_days=(out.earliest - (anchor + timedelta(days=first))).days,
+        held_days=held,
         indoors=_indoors(crop, frost, year, out, hardiness, lamp_raised=lamp_raised),
-        outdoors=_outdoors(crop, frost, year, (anchor, first, last), safe_to_use),
+        outdoors=_outdoors(crop, frost, year, sow),
         lowest_night_c=hardiness.lowest_night_c,
+        stretches=found,
+        stretch=chosen,
     )
 
 
@@ -203,6 +240,30 @@ def _window(anchor: date, first: int, last: int, *, not_before: date | None) -> 
     middle = anchor + timedelta(days=(first + last) // 2)
     latest = max(anchor + timedelta(days=last), earliest + timedelta(days=last - first))
     return DateWindow(earliest=earliest, target=max(earliest, middle), latest=latest)
+
+
+def _average_first(first_frost: FrostDates | None, year: int) -> date | None:
+    """Return the average first frost of the autumn after the spring of `year`, when known."""
+    if first_frost is None:
+        return None
+    return first_frost.date_at(AVERAGE_LEVEL, autumn_year(year, first_frost.hemisphere))
+
+
+def _still(crop: ScheduledCrop, stretch: Stretch, on: date) -> bool:
+    """Whether a crop can still be sown on a day to be planted within a stretch."""
+    in_tray = timedelta(0)
+    if crop.method is Method.TRANSPLANT:
+        in_tray = timedelta(days=_days(crop.weeks_sow_to_plantout_min or 0))
+    return on <= stretch.last - in_tray
+
+
+def _within(window: DateWindow, stretch: Stretch) -> DateWindow:
+    """Return the first dates of a stretch, open to its end."""
+    if stretch.kind is SeasonKind.AUTUMN:
+        middle = stretch.first + (stretch.last - stretch.first) / 2
+        return DateWindow(earliest=stretch.first, target=middle, latest=stretch.last)
+    latest = max(stretch.last, window.earliest)
+    return DateWindow(earliest=window.earliest, target=min(window.target, latest), latest=latest)
 
 
 def _indoors(
@@ -267,17 +328,11 @@ def _days_to_up(crop: ScheduledCrop) -> int | None:
 
 
 def _outdoors(
-    crop: ScheduledCrop,
-    frost: FrostDates,
-    year: int,
-    weeks: tuple[date, int, int],
-    safe: date | None,
+    crop: ScheduledCrop, frost: FrostDates, year: int, sow: DateWindow
 ) -> Outdoors | None:
     if crop.method is Method.TRANSPLANT:
         return None
     hidden = timedelta(days=crop.emergence_days_min or 0)
-    anchor, first, last = weeks
-    sow = _window(anchor, first, last, not_before=None if safe is None else safe - hidden)
     up_on = sow.target + hidden
     return Outdoors(sow=sow, up_on=up_on, chance=frost.chance_on_or_after(up_on, year=year))
 

@@ -346,7 +346,7 @@ def test_without_frost_dates_there_is_no_plan():
 
 def test_what_is_too_late_is_said_and_the_rest_planned():
     one = group()
-    one.at = datetime(2027, 4, 20, 9, tzinfo=UTC)
+    one.at = datetime(2027, 5, 10, 9, tzinfo=UTC)
     reply = proposed(one)
     late = {crop for crop, _, _ in reply.late}
     assert "pepper" in late

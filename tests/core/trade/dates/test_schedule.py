@@ -12,6 +12,7 @@ from core.trade.crops.hardiness import HARDINESS, hardiness_of, timing_days
 from core.trade.crops.row import HardinessClass, Method
 from core.trade.dates.resow import ResowBasis, latest_resow
 from core.trade.dates.schedule import AnchorBasis, WeeksBasis, schedule_crop
+from core.trade.dates.seasons import SeasonKind
 from core.trade.frost.estimate import dates_from_levels, dates_from_typical, dates_from_years
 from core.trade.frost.seasons import FrostSide, Hemisphere
 
@@ -30,6 +31,9 @@ class FakeCrop:
     plantout_weeks_vs_last_frost_max: float | None = 2
     emergence_days_min: int | None = 6
     emergence_days_max: int | None = 8
+    maturity_days_min: int | None = 60
+    maturity_days_max: int | None = 80
+    spring_last_days: float | None = None
     pot_up: bool = True
     resents_root_disturbance: bool = False
 
@@ -58,7 +62,8 @@ def test_a_tender_crop_waits_for_its_level_and_says_by_how_much():
     )
     assert (plan.level, plan.level_date, plan.held_days) == (0.1, date(2027, 5, 15), 17)
     assert plan.indoors.plant_out.earliest == plan.indoors.plant_out.target == date(2027, 5, 15)
-    assert plan.indoors.plant_out.latest == date(2027, 5, 29)
+    # 150 days after the last frost, less 70 to maturity and four weeks
+    assert plan.indoors.plant_out.latest == date(2027, 6, 19)
     assert plan.indoors.chance.fitted == pytest.approx(0.10)
     assert plan.outdoors is None
 
@@ -67,7 +72,7 @@ def test_sowing_potting_and_hardening_count_back_from_planting_out():
     indoors = schedule_crop(TENDER, SITE, 2027).indoors
     assert indoors.sow.earliest == date(2027, 5, 15) - timedelta(weeks=8)
     assert indoors.sow.target == date(2027, 5, 15) - timedelta(weeks=7)
-    assert indoors.sow.latest == date(2027, 5, 29) - timedelta(weeks=6)
+    assert indoors.sow.latest == date(2027, 6, 19) - timedelta(weeks=6)
     assert indoors.pot_up_on == indoors.sow.target + timedelta(days=7 + 14)
     assert (indoors.harden_days, indoors.harden_from) == (14, date(2027, 5, 1))
 
@@ -77,7 +82,8 @@ def test_a_hardy_crop_keeps_its_weeks_whatever_the_frost():
     assert (plan.level, plan.level_date, plan.held_days) == (1.0, None, 0)
     assert plan.indoors.plant_out.earliest == date(2027, 3, 31)
     assert plan.indoors.plant_out.target == date(2027, 4, 7)
-    assert plan.indoors.plant_out.latest == date(2027, 4, 14)
+    # 150 days after the last frost, less 70 to maturity: light frost does not end it
+    assert plan.indoors.plant_out.latest == date(2027, 7, 17)
     assert plan.indoors.chance.fitted > 0.9
     assert plan.indoors.pot_up_on is None
     assert plan.indoors.harden_days == 7
@@ -254,7 +260,7 @@ def test_every_class_has_a_row_and_more_tender_never_means_more_risk():
 
 def test_resowing_without_a_maturity_ends_with_the_planting_out_window():
     last = latest_resow(TENDER, schedule_crop(TENDER, SITE, 2027))
-    assert (last.on, last.basis) == (date(2027, 4, 17), ResowBasis.PLANT_OUT_WINDOW)
+    assert (last.on, last.basis) == (date(2027, 5, 8), ResowBasis.PLANT_OUT_WINDOW)
     direct = replace(TENDER, method=Method.DIRECT)
     plan = schedule_crop(direct, SITE, 2027)
     last = latest_resow(direct, plan)
@@ -295,3 +301,34 @@ def test_without_an_autumn_frost_the_planting_out_window_decides():
         latest_resow(TENDER, plan, first_frost=SITE, days_to_maturity=60)
     with pytest.raises(ValueError, match="days_to_maturity"):
         latest_resow(TENDER, plan, first_frost=AUTUMN, days_to_maturity=0)
+
+
+SPRING = replace(HARDY, spring_last_days=20, maturity_days_min=40, maturity_days_max=60)
+
+
+def test_what_the_heat_ends_has_a_spring_and_an_autumn():
+    plan = schedule_crop(SPRING, SITE, 2027)
+    assert [s.kind for s in plan.stretches] == [SeasonKind.SPRING, SeasonKind.AUTUMN]
+    assert plan.indoors.plant_out.latest == date(2027, 4, 28) + timedelta(days=20)
+    summer = schedule_crop(SPRING, SITE, 2027, on=date(2027, 6, 20))
+    assert summer.stretch.kind is SeasonKind.AUTUMN
+    assert summer.indoors.plant_out.latest == date(2027, 9, 25) - timedelta(days=50)
+    assert summer.indoors.plant_out.earliest == date(2027, 6, 22)
+    assert summer.indoors.sow.latest >= date(2027, 6, 20)
+
+
+def test_the_first_frost_given_ends_the_season_where_nothing_else_does():
+    late = dates_from_typical(date(2027, 10, 30), FrostSide.FIRST, Hemisphere.NORTH)
+    soon = dates_from_typical(date(2027, 9, 10), FrostSide.FIRST, Hemisphere.NORTH)
+    ends = [
+        schedule_crop(HARDY, SITE, 2027, first_frost=frost).indoors.plant_out.latest
+        for frost in (soon, late)
+    ]
+    assert ends == [date(2027, 7, 2), date(2027, 8, 21)]
+    # no room before the frost: the published first dates stay
+    tight = schedule_crop(
+        replace(TENDER, maturity_days_max=120, maturity_days_min=120),
+        SITE, 2027, first_frost=soon,
+    )  # fmt: skip
+    assert tight.indoors.plant_out.latest == date(2027, 5, 29)
+    assert tight.stretch.ends_by == "first_dates"
