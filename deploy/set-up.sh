@@ -60,3 +60,12 @@ set_up() {
   printf '%s\n' "$digest" >"$stamp"
   set_up_anew=yes
 }
+
+# Put the command `traywarden` of the checkout $2 into the environment $1.
+put_command() {
+  local command="$1/bin/traywarden"
+  printf '#!/usr/bin/env bash\nPYTHONPATH=%q exec %q -P -m bot "$@"\n' \
+    "$2" "$1/bin/python" >"$command.new"
+  chmod +x "$command.new"
+  mv "$command.new" "$command"
+}

@@ -6,6 +6,7 @@ import os
 import re
 import shutil
 import subprocess
+import sys
 import tomllib
 from pathlib import Path
 
@@ -13,6 +14,7 @@ import pytest
 
 from bot.grammar.commands import COMMANDS
 from bot.operate.settings import NAMES, SETTINGS
+from bot.operate.version import VERSION
 from deploy import readme_parts
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -55,6 +57,30 @@ def test_a_script_can_be_run_and_stops_at_the_first_failure(name: str) -> None:
 def test_ci_runs_exactly_the_test_script() -> None:
     commands = [line for line in text(".ci/run").splitlines() if line and line[0] != "#"]
     assert commands == ["set -euo pipefail", 'cd "$(dirname "$0")/.."', "deploy/test"]
+
+
+def test_the_quick_tests_are_there() -> None:
+    lines = [line.partition("#")[0].strip() for line in text("deploy/quick-tests.txt").splitlines()]
+    named = [line for line in lines if line]
+    assert len(named) > 10
+    assert [one for one in named if not (ROOT / one).exists()] == []
+
+
+def test_try_leaves_a_command_that_runs_from_another_folder(tmp_path: Path) -> None:
+    home = tmp_path / "a folder's home"
+    (home / "bin").mkdir(parents=True)
+    (home / "bin" / "python").symlink_to(sys.executable)
+    put = '. "$1/deploy/set-up.sh"; put_command "$2" "$1"'
+    subprocess.run([BASH, "-c", put, "put", str(ROOT), str(home)], check=True)
+    said = subprocess.run(
+        [home / "bin" / "traywarden", "--version"],
+        cwd=tmp_path,
+        env={k: v for k, v in os.environ.items() if k != "PYTHONPATH"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (said.returncode, said.stdout) == (0, f"traywarden {VERSION}\n"), said.stderr
 
 
 def fake_python(folder: Path, body: str) -> None:
