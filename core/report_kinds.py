@@ -20,7 +20,9 @@ class ReportKind(StrEnum):
     LIGHT = "light"
     THINNED = "thinned"
     POTTED = "potted"
+    MOVED = "moved"
     FED = "fed"
+    HARDEN = "harden"
     OUT = "out"
     PLANTED = "planted"
     LOST = "lost"
@@ -34,5 +36,6 @@ OF_PLACES = (
     ReportKind.LIGHT,
     ReportKind.NOTE,
     ReportKind.FED,
+    ReportKind.MOVED,
 )
 """Kinds that may speak of a tray, a shelf or the site instead of a sowing."""

@@ -34,6 +34,7 @@ class Where:
         shelf: shelf code.
         lot: lot code such as `L2`.
         everything: the member said "all" without naming a tray.
+        variety: name of a variety, as a lot or a sowing carries it.
     """
 
     trays: tuple[str, ...] = ()
@@ -43,6 +44,7 @@ class Where:
     shelf: str | None = None
     lot: str | None = None
     everything: bool = False
+    variety: str | None = None
 
     @property
     def empty(self) -> bool:
@@ -407,13 +409,37 @@ class Potted(Report):
 
     Attributes:
         count: plants moved; None = all alive.
-        into_tray: tray code, upper case; None = pots without a tray of their own.
+        into_tray: tray code, upper case; None = pots, whose tray is made.
         into_cells: cells there; None = the next free ones.
+        pot_mm: width of the pots; None = not said.
+        onto_shelf: shelf code where the pots stand; None = not said.
     """
 
     count: int | None = None
     into_tray: str | None = None
     into_cells: CellSpec | None = None
+    pot_mm: float | None = None
+    onto_shelf: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move(Report):
+    """A sowing, or cells of it, stands in another tray now; or on another shelf.
+
+    Attributes:
+        into_tray: tray code, upper case.
+        into_cells: cells there; None = the next free ones.
+        onto_shelf: shelf code; the trays named move there as they are.
+    """
+
+    into_tray: str | None = None
+    into_cells: CellSpec | None = None
+    onto_shelf: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Harden(Report):
+    """Hardening off begins: a decision, which hours outside alone are not."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -425,10 +451,14 @@ class Fed(Report):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Out(Report):
-    """Stood outside to harden off for `hours`; `overnight` with the night."""
+    """Stood outside to harden off for `hours`; `overnight` with the night.
+
+    `once`: it was an outing and begins nothing.
+    """
 
     hours: float | None = None
     overnight: bool = False
+    once: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bot.grammar import looks, lots, own, people, plans, readings, remarks, reports, set_up
+from bot.grammar import looks, lots, moving, own, people, plans, readings, remarks, reports, set_up
 from bot.grammar.text import Bag
 from core import requests as asked
 from core.folding import fold
@@ -179,11 +179,17 @@ COMMANDS: tuple[Command, ...] = (
         also="thin, thinning, thinned out, singled", later=True,
     ),
     _command(
-        "potted", reports.build_potted, "report", (asked.Potted,),
+        "potted", moving.build_potted, "report", (asked.Potted,),
         "/potted T1 row B into T5", "/potted 6 tomato", "/potted T1 A1-B3 into T5 A1-A6",
+        "/potted T1 into 4 inch pots on shelf B",
         also="pot, pot up, potted up, potted on, pricked out, prick out, pricked, transplanted, "
         "repotted, moved up, uppotted, potting up",
         later=True,
+    ),
+    _command(
+        "move", moving.build_move, "report", (asked.Move,),
+        "/move S8 to T2", "/move T1 A1-A6 to T3", "/move T1 to shelf B",
+        also="moved to, moving",
     ),
     _command(
         "fed", readings.build_fed, "report", (asked.Fed,), "/fed T1", "/fed T1 100 ppm",
@@ -192,9 +198,14 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         "out", readings.build_out, "report", (asked.Out,),
         "/out 3h T2", "/out T2 overnight", "/out 3h",
-        also="outside, hardening, hardened, harden, hardened off, hardening off, put out, "
+        also="outside, hardening, hardened, hardened off, hardening off, put out, "
         "set out, outdoors",
-        later=True,
+        later=True, kept="once",
+    ),
+    _command(
+        "harden", moving.build_harden, "report", (asked.Harden,),
+        "/harden T2", "/harden S4",
+        also="harden off, start hardening, start hardening off, begin hardening off",
     ),
     _command(
         "planted", reports.build_planted, "report", (asked.Planted,),

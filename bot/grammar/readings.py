@@ -201,6 +201,7 @@ def build_out(bag: Bag) -> Out:
     whom = take_for_whom(bag)
     hours = take_hours(bag)
     told = take_told(bag, whom)
+    once = bag.has("once|only today|just once")
     overnight = bag.has("overnight|all night|night|over night|day and night")
     bag.drop("outside|outdoors|out|hardening(?: off)?|for|put|set|took|taken|moved|stood")
     bag.drop("plants?|seedlings?|all day")
@@ -210,5 +211,5 @@ def build_out(bag: Bag) -> Out:
     finish_report(bag, told)
     return Out(
         where=where, on=told.on, for_whom=told.for_whom, notice=told.notice,
-        hours=hours, overnight=overnight,
+        hours=hours, overnight=overnight, once=once,
     )  # fmt: skip

@@ -82,13 +82,25 @@ def _report(request: asked.Report) -> str:
             if request.into_tray:
                 cells = request.into_cells
                 into = "into " + places(asked.Where(trays=(request.into_tray,), cells=cells))
-            return words("/potted", request.count, where, into, tail)
+            pot = f"into {number(request.pot_mm)} mm pots" if request.pot_mm is not None else ""
+            onto = f"onto shelf {request.onto_shelf}" if request.onto_shelf else ""
+            return words("/potted", request.count, where, into, pot, onto, tail)
+        case asked.Move():
+            into = ""
+            if request.into_tray:
+                cells = request.into_cells
+                into = "to " + places(asked.Where(trays=(request.into_tray,), cells=cells))
+            onto = f"to shelf {request.onto_shelf}" if request.onto_shelf else ""
+            return words("/move", where, into, onto, tail)
+        case asked.Harden():
+            return words("/harden", where, tail)
         case asked.Fed():
             ppm = f"{number(request.ppm_n)} ppm" if request.ppm_n is not None else ""
             return words("/fed", ppm, where, tail)
         case asked.Out():
             hours = f"{number(request.hours)} h" if request.hours is not None else ""
-            return words("/out", hours, "overnight" if request.overnight else "", where, tail)
+            night = "overnight" if request.overnight else ""
+            return words("/out", hours, night, "once" if request.once else "", where, tail)
         case asked.Planted():
             to = f"to {quoted(request.to_whom)}" if request.to_whom else ""
             return words("/planted", request.count, where, to, tail)

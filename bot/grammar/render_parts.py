@@ -60,6 +60,7 @@ def places(where: Where) -> str:
         where.sowing,
         where.lot,
         f"shelf {where.shelf}" if where.shelf else "",
+        f"variety {quoted(where.variety)}" if where.variety else "",
         "everything" if where.everything else "",
     )
 

@@ -1,11 +1,10 @@
-"""Reports on sowings: sow, up, thinned, potted, planted, lost, note, undo."""
+"""Reports on sowings: sow, up, thinned, planted, lost, undo."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import replace
 
-from bot.grammar.cells import take_place, tray_pattern
 from bot.grammar.crop_words import need_crop, take_crop
 from bot.grammar.names import take_for_whom, take_member, take_quoted, take_rest_name
 from bot.grammar.problems import (
@@ -23,7 +22,7 @@ from bot.grammar.text import Bag
 from bot.grammar.variety import take_variety
 from core.cells import Part
 from core.folding import fold
-from core.requests import Lost, Planted, Potted, Sow, Thinned, Undo, Up, Where
+from core.requests import Lost, Planted, Sow, Thinned, Undo, Up, Where
 
 _EACH = r"(?:seeds?\s*)?each(?!\w)"
 _PER_CELL = (
@@ -168,54 +167,6 @@ def build_thinned(bag: Bag) -> Thinned:
     )  # fmt: skip
 
 
-def build_potted(bag: Bag) -> Potted:
-    """Build a potting up, `into T5 A1-B6` where it stays in trays."""
-    told = take_told(bag)
-    into = None
-    tray = tray_pattern(bag)
-    if hit := bag.find(
-        rf"(?:->|(?<!\w)(?:into|to|in)(?=\s))\s*(?:tray\s+)?(?={tray}(?!\w)|{tray}\s*/|\d)"
-    ):
-        head = "\x00" * hit.end()
-        part = Bag(head + _tail(bag.rest[hit.end() :], tray), bag.context, bag.command)
-        into = take_place(part)
-        if into.trays:
-            bag.mask(hit.start(), hit.end())
-            for at, sign in enumerate(part.rest):
-                if at >= hit.end() and sign == "\x00":
-                    bag.mask(at, at + 1)
-    bag.drop(
-        r"(?:in)?to (?:\d+(?:[.,/]\d+)?[ -]?(?:in|inch|inches|cm)[ -]|\w+ )?(?:pots?|cups?)"
-        r"|(?:in )?pots|up|on"
-    )
-    where = take_where(bag, all_words=False)
-    where = replace(where, everything=bag.has("everything|all trays"))
-    bag.drop("all(?: of (?:them|it))?")
-    count = take_count(bag)
-    bag.drop("plants?|seedlings?|cells?")
-    nothing_left_but_name(bag, where.crop)
-    finish_report(bag, told)
-    trays = into.trays if into else ()
-    if len(trays) > 1:
-        raise LeftOver(command=bag.command, words=" ".join(trays[1:]))
-    return Potted(
-        where=where, on=told.on, for_whom=told.for_whom, notice=told.notice, count=count,
-        into_tray=trays[0] if trays else None, into_cells=into.cells if into and trays else None,
-    )  # fmt: skip
-
-
-def _tail(text: str, tray: str) -> str:
-    """Return the text up to the next `from`, taken piece or second tray."""
-    cut = re.search(r"\x00|(?<!\w)(?:from|for|on|by)(?!\w)", text, re.IGNORECASE)
-    text = text[: cut.start()] if cut else text
-    again = re.search(
-        rf"^\s*{tray}(?!\w).*?(?<!\w)(?<!cell )(?<!cells )(?<!-)({tray})(?![\w-])",
-        text,
-        re.IGNORECASE,
-    )
-    return text[: again.start(1)] if again else text
-
-
 def build_planted(bag: Bag) -> Planted:
     """Build a planting out, or a handing out to somebody."""
     to_whom = take_for_whom(bag, "to")
@@ -284,6 +235,5 @@ def build_undo(bag: Bag) -> Undo:
 
 
 __all__ = [
-    "build_lost", "build_planted", "build_potted", "build_sow", "build_thinned", "build_undo",
-    "build_up",
+    "build_lost", "build_planted", "build_sow", "build_thinned", "build_undo", "build_up",
 ]  # fmt: skip

@@ -8,7 +8,7 @@ from datetime import date
 from bot.grammar.cells import Place, take_everything, take_lot, take_place, take_shelf, take_sowing
 from bot.grammar.crop_words import take_crop
 from bot.grammar.dates import Lean, take_date
-from bot.grammar.names import take_for_whom, take_member, take_rest_name
+from bot.grammar.names import take_for_whom, take_member, take_quoted, take_rest_name
 from bot.grammar.problems import LeftOver
 from bot.grammar.text import Bag
 from bot.grammar.unclear import Unclear
@@ -41,6 +41,7 @@ def take_where(
     slips: bool = True,
 ) -> Where:  # fmt: skip
     """Claim trays, cells, sowing, lot, shelf, `all` and crop."""
+    variety = take_quoted(bag, "variety")
     shelf = take_shelf(bag)
     place = take_place(bag)
     sowing = take_sowing(bag)
@@ -58,6 +59,7 @@ def take_where(
         shelf=shelf,
         lot=lot,
         everything=everything,
+        variety=variety,
     )
 
 

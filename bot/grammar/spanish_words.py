@@ -43,6 +43,8 @@ COMMAND_WORDS: dict[str, tuple[str, ...]] = {
         "pasado a maceta, pasada a maceta, pasadas a maceta, pasados a maceta, pasé a maceta, "
         "pasamos a maceta, trasplantado a maceta, trasplantadas a maceta, trasplanté a maceta, "
         "a maceta",
+        "move": "mover, movido, movida, movidos, movidas, moví, movimos, cambiar de sitio",
+        "harden": "empezar a endurecer, empieza a endurecer, empezamos a endurecer",
         "fed": "abonado, abonada, abonados, abonadas, aboné, abonamos, abonar, abono, fertilizado, "
         "fertilizada, fertilicé, fertilizar",
         "out": "fuera, saqué, sacado, sacada, sacadas, sacamos, endurecer, endurecimiento, al aire "

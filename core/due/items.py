@@ -17,6 +17,7 @@ class Work(StrEnum):
     """Kinds of work, most pressing first."""
 
     FROST = "frost"  # bring in tonight
+    COVER = "cover"  # planted out, and frost tonight
     WATER = "water"  # look, and water if the mix asks for it
     OUT = "out"  # hardening: day n of N
     OVERDUE = "overdue"  # nothing shows though it should
@@ -29,6 +30,7 @@ class Work(StrEnum):
     THIN = "thin"
     POT_UP = "pot_up"
     FEED = "feed"
+    BED = "bed"  # just planted out: water in
     HARDEN = "harden"  # start hardening off
     PLANT = "plant"
     LIGHT = "light"
@@ -37,6 +39,7 @@ class Work(StrEnum):
 PERSONAL = frozenset(
     {
         Work.FROST,
+        Work.COVER,
         Work.WATER,
         Work.OUT,
         Work.OVERDUE,
@@ -45,16 +48,21 @@ PERSONAL = frozenset(
         Work.BACK,
         Work.THIN,
         Work.FEED,
+        Work.BED,
         Work.HARDEN,
     }
 )
 """Work for whoever is on duty; the rest is the group's."""
 
-URGENT = frozenset(Work) - {Work.SOW, Work.THIN, Work.POT_UP, Work.FEED, Work.LIGHT}
+URGENT = frozenset(Work) - {Work.SOW, Work.THIN, Work.POT_UP, Work.FEED, Work.BED, Work.LIGHT}
 """Work of which the group hears on its day; the rest can wait for a round with more in it."""
+
+COLD = frozenset({Work.FROST, Work.COVER})
+"""Work of a cold night: told at once."""
 
 REPEAT_DAYS: Mapping[Work, int] = {
     Work.FROST: 1,
+    Work.COVER: 1,
     Work.WATER: 1,
     Work.OUT: 1,
     Work.OVERDUE: 3,
@@ -67,6 +75,7 @@ REPEAT_DAYS: Mapping[Work, int] = {
     Work.THIN: 3,
     Work.POT_UP: 4,
     Work.FEED: 4,
+    Work.BED: 3,
     Work.HARDEN: 3,
     Work.PLANT: 2,
     Work.LIGHT: 7,

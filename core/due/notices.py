@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 
 from core.due.day import GROUP, Day, Notice, asked, key, turns
 from core.due.hours import ALARM_ENDS, NUDGE_AFTER, is_quiet, looks, next_look, wall, within
-from core.due.items import PERSONAL, URGENT, Item, Work
+from core.due.items import COLD, PERSONAL, URGENT, Item
 from core.due.kinds import Channel, NoticeKind
 from core.due.open_work import due_items
 from core.due.unanswered import again, harmed, held_back
@@ -108,7 +108,7 @@ def _dusk(day: Day) -> list[Notice]:
 
 
 def _outside(day: Day) -> tuple[Item, ...]:
-    return tuple(i for i in due_items(day.garden, day.today) if i.kind is Work.FROST)
+    return tuple(i for i in due_items(day.garden, day.today) if i.kind in COLD)
 
 
 def _spoken(day: Day, item: Item) -> bool:

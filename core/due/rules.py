@@ -7,12 +7,14 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
+from core.due.beds import cover, settle_in
 from core.due.items import Item, Work
 from core.group import breaks, outlook
 from core.group.coming_up import watched
 from core.group.cover import Gap, gaps_ahead
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing, Stage
+from core.group.parts import Place
 from core.group.standing import standing
 from core.scene import local_date
 from core.trade.crops.hardiness import timing_days
@@ -121,6 +123,8 @@ def thin(garden: Garden, today: date) -> Iterator[Item]:
     for sowing, growing in standing(garden):
         if sowing.seeds_per_cell < 2 or growing.first_up_on is None:
             continue
+        if growing.place is not Place.CELLS:
+            continue
         if growing.thinned_on or growing.potted_on or growing.up <= len(sowing.cells):
             continue
         since = growing.first_up_on + THIN_AFTER
@@ -133,6 +137,8 @@ def pot_up(garden: Garden, today: date) -> Iterator[Item]:
     for sowing, growing in standing(garden):
         crop = crop_by_id(sowing.crop)
         if not crop.pot_up or growing.first_up_on is None or growing.potted_on:
+            continue
+        if growing.alive == 0:
             continue
         if growing.stage is Stage.HARDENING:
             continue
@@ -152,8 +158,9 @@ def last_fed(garden: Garden, sowing: SowingOf, growing: Growing) -> date | None:
     if up_on is None:
         return None
     fed = [growing.fed_on] if growing.fed_on else []
-    trays = {sowing.tray: (up_on, moved_on or date.max)}
-    if moved_on is not None and growing.tray != sowing.tray:
+    here = growing.tray == sowing.tray
+    trays = {sowing.tray: (up_on, date.max if here else moved_on or date.max)}
+    if moved_on is not None and not here:
         trays[growing.tray or ""] = (moved_on, date.max)
     for code, (first, last) in trays.items():
         fed += [
@@ -169,6 +176,8 @@ def feed(garden: Garden, today: date) -> Iterator[Item]:
     for sowing, growing in standing(garden):
         if growing.first_up_on is None or growing.stage is Stage.HARDENING:
             continue
+        if growing.alive == 0:
+            continue
         fed = last_fed(garden, sowing, growing)
         since = fed + FEED_EVERY if fed else growing.first_up_on + FEED_AFTER
         if since <= today:
@@ -178,7 +187,7 @@ def feed(garden: Garden, today: date) -> Iterator[Item]:
 def outdoors(garden: Garden, today: date) -> Iterator[Item]:
     """Start hardening, the day n of N, and planting out when it is done."""
     for sowing, growing in standing(garden):
-        if growing.first_up_on is None:
+        if growing.first_up_on is None or growing.alive == 0:
             continue
         course = outlook.hardening(garden, sowing, growing, today)
         if course is None:
@@ -198,7 +207,7 @@ def outdoors(garden: Garden, today: date) -> Iterator[Item]:
         if not course.coming or course.coming[0].day > today:
             continue  # today's hours are in, or it has not begun
         coming = course.coming[0]
-        if not growing.outings:
+        if not growing.outings and growing.begun_on is None:
             since = course.past[0].day if course.past else coming.day
             yield item(
                 Work.HARDEN,
@@ -384,6 +393,8 @@ def _closed_from(garden: Garden, first: date) -> breaks.Stretch | None:
 
 RULES: tuple[Rule, ...] = (
     frost,
+    cover,
+    settle_in,
     water,
     come_up,
     thin,

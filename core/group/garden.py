@@ -54,7 +54,7 @@ class ShelfOf:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrayOf:
-    """A tray; `cell_ml` None = by the tray table."""
+    """A tray; `cell_ml` None = by the tray table; `pot_mm` the width of pots that fill it."""
 
     id: int
     code: str
@@ -62,6 +62,7 @@ class TrayOf:
     cols: int
     cell_ml: float | None = None
     shelf: str | None = None
+    pot_mm: float | None = None
 
     @property
     def cells(self) -> int:
@@ -89,8 +90,8 @@ class Happening:
     """One live report, as stored.
 
     Attributes:
-        kind: `up`, `watered`, `moist`, `temp`, `light`, `thinned`, `potted`, `fed`, `out`,
-            `planted`, `lost`, `note`.
+        kind: `up`, `watered`, `moist`, `temp`, `light`, `thinned`, `potted`, `moved`, `fed`,
+            `harden`, `out`, `planted`, `lost`, `note`.
         on: local date; `at`: instant of recording.
         values: what was said, by the names its handler in core/handlers writes.
         did: member id of who did it.
@@ -200,7 +201,7 @@ class Garden:
     """Everything of one group that figures and reminders rest on.
 
     Attributes:
-        sowings: those not closed, oldest first.
+        sowings: those not closed, oldest first; `lately_closed` those closed of late.
         tray_reports, shelf_reports, site_reports: live reports by tray code, by shelf code, and
             of the site (outdoor temperatures), oldest first, of the last ninety days.
         plan: body of the accepted plan; `sown_items` the ids of its sowings that were sown.
@@ -214,6 +215,7 @@ class Garden:
     lots: Mapping[str, LotOf] = field(default_factory=dict)
     members: Mapping[int, MemberOf] = field(default_factory=dict)
     sowings: tuple[SowingOf, ...] = ()
+    lately_closed: tuple[SowingOf, ...] = ()
     tray_reports: Mapping[str, tuple[Happening, ...]] = field(default_factory=dict)
     shelf_reports: Mapping[str, tuple[Happening, ...]] = field(default_factory=dict)
     site_reports: tuple[Happening, ...] = ()

@@ -17,6 +17,7 @@ from core.group.coming_up import speed_of as speed_of
 from core.group.coming_up import usual_temp as usual_temp
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing
+from core.group.pots import pot_ml
 from core.group.shelf_light import last_light as last_light
 from core.group.shelf_light import shelf_dli as shelf_dli
 from core.group.shelf_light import shelf_hours as shelf_hours
@@ -35,9 +36,6 @@ from core.trade.water import interval as wt
 
 TRUE_LEAVES_AFTER = timedelta(days=10)
 """Seed leaves last about so long after the first seedling shows; from memory."""
-
-POT_ML = 300.0
-"""A 3-inch pot where no tray is named, ml; estimated from its outside size."""
 
 LOOKED_WITH_WATER_DAYS = 0.05
 """A look within so long of a watering is of the mix before it and says nothing of the interval;
@@ -76,6 +74,8 @@ def cell_volume(garden: Garden, tray: str) -> float:
     found = garden.trays[tray]
     if found.cell_ml is not None:
         return found.cell_ml
+    if found.pot_mm is not None:
+        return pot_ml(found.pot_mm)
     kinds = kinds_with(found.cells)
     if kinds:
         usual = next((kind for kind in kinds if kind.usual), kinds[0])
@@ -105,10 +105,14 @@ WEEK = timedelta(days=7)
 
 def waterings(garden: Garden, tray: str) -> list[datetime]:
     """Return when a tray was watered, oldest first; sowing and potting up count as one."""
-    found = [r.at for r in garden.tray_reports.get(tray, ()) if r.kind == "watered"]
+    found = [
+        r.at
+        for r in garden.tray_reports.get(tray, ())
+        if r.kind == "watered" and "cells" not in r.values  # some cells only: the rest is as dry
+    ]
     zone = ZoneInfo(garden.site.zone)
     for sowing, growing in in_tray(garden, tray):
-        day = growing.potted_on if growing.tray != sowing.tray else sowing.sown_on
+        day = growing.since or sowing.sown_on
         if day is not None:
             found.append(datetime.combine(day, time(12), zone).astimezone(UTC))
     return sorted(found)
@@ -285,8 +289,10 @@ def hardening(
     begun = hc.start_on(out_on, len(plan))
     if growing.first_up_on is not None:
         begun = max(begun, growing.first_up_on + TRUE_LEAVES_AFTER)
+    decided = [growing.begun_on] if growing.begun_on else []
     if growing.outings:
-        begun = min(begun, growing.outings[0][0])
+        decided.append(growing.outings[0][0])
+    begun = min([begun, *decided])
     return hc.hardening_course(
         plan,
         begun_on=begun,

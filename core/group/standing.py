@@ -2,20 +2,38 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 from core.cells import Cell, cells_text
 from core.errors import TrayUnknown
+from core.group.dividing import divide
 from core.group.garden import Garden, SowingOf, TrayOf
-from core.group.growing import Growing, Stage, follow
+from core.group.growing import Growing, parts_of
+from core.group.parts import Part, Place
 
 Standing = tuple[SowingOf, Growing]
 
+FOLLOWED = timedelta(days=42)
+"""How long plants in the bed are still thought of on a cold night; from memory."""
+
 
 def standing(garden: Garden) -> list[Standing]:
-    """Return the sowings not finished, each with where it stands."""
+    """Return the sowings not finished, each part that stands indoors by itself."""
     if "standing" not in garden.worked_out:
-        pairs = ((sowing, follow(sowing)) for sowing in garden.sowings)
-        garden.worked_out["standing"] = [p for p in pairs if p[1].stage is not Stage.FINISHED]
+        garden.worked_out["standing"] = [
+            (sowing, part) for sowing in garden.sowings for part in parts_of(sowing)
+        ]
     return list(garden.worked_out["standing"])
+
+
+def planted_out(garden: Garden, today: date) -> list[tuple[SowingOf, Part]]:
+    """Return what was planted out of late and lives, by sowing and day, oldest first."""
+    return [
+        (sowing, part)
+        for sowing in (*garden.lately_closed, *garden.sowings)
+        for part in divide(sowing).parts
+        if part.place is Place.BED and part.since is not None and today - part.since <= FOLLOWED
+    ]
 
 
 def tray_named(garden: Garden, code: str) -> TrayOf:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
+from core.cells import Cell
 from core.errors import NoSuchSowing, NoTraysYet, ShelfUnknown, SowingUnknown
-from core.group.garden import Garden
+from core.folding import fold
+from core.group.garden import Garden, SowingOf
+from core.group.growing import Growing
 from core.group.standing import Standing, standing, tray_named
 from core.replies.base import Choice, Option
 from core.requests import Report, Where
@@ -19,12 +23,16 @@ def trays_meant(garden: Garden, where: Where) -> tuple[str, ...]:
     if not garden.trays:
         raise NoTraysYet()
     if where.trays:
-        return tuple(tray_named(garden, code).code for code in where.trays)
+        trays = [tray_named(garden, code) for code in where.trays]
+        if where.cells is not None:
+            for tray in trays:
+                where.cells.within(tray.code, tray.rows, tray.cols)  # cells that are not there
+        return tuple(tray.code for tray in trays)
     if where.shelf is not None:
         if where.shelf not in garden.shelves:
             raise ShelfUnknown(shelf=where.shelf, known=tuple(garden.shelves))
         return tuple(code for code, tray in garden.trays.items() if tray.shelf == where.shelf)
-    if where.crop is not None or where.sowing is not None or where.lot is not None:
+    if any((where.crop, where.sowing, where.lot, where.variety)):
         found = [growing.tray for _, growing in sowings_meant(garden, where)]
         return tuple(dict.fromkeys(tray for tray in found if tray is not None))
     return tuple(garden.trays)
@@ -52,6 +60,9 @@ def sowings_meant(garden: Garden, where: Where) -> list[Standing]:
         found = [pair for pair in found if pair[1].tray in on_shelf]
     if where.lot is not None:
         found = [pair for pair in found if pair[0].lot == where.lot]
+    if where.variety is not None:
+        wanted = fold(where.variety)
+        found = [pair for pair in found if fold(pair[0].variety or "") == wanted]
     if where.trays:
         trays = [tray_named(garden, code) for code in where.trays]
         codes = {tray.code for tray in trays}
@@ -59,6 +70,8 @@ def sowings_meant(garden: Garden, where: Where) -> list[Standing]:
         if where.cells is not None and len(trays) == 1:
             meant = set(where.cells.within(trays[0].code, trays[0].rows, trays[0].cols))
             found = [pair for pair in found if meant & set(pair[1].cells)]
+    elif where.cells is not None:
+        found = [pair for pair in found if _cells_in(garden, pair[1], where)]
     if not found:
         raise NoSuchSowing(
             crop=where.crop,
@@ -68,8 +81,38 @@ def sowings_meant(garden: Garden, where: Where) -> list[Standing]:
     return found
 
 
+def _cells_in(garden: Garden, growing: Growing, where: Where) -> set[Cell]:
+    """Return the cells of a part that are named; none where it stands in no tray."""
+    tray = garden.trays.get(growing.tray or "")
+    if tray is None or where.cells is None:
+        return set()
+    return set(where.cells.within(tray.code, tray.rows, tray.cols)) & set(growing.cells)
+
+
+def named_cells(garden: Garden, growing: Growing, where: Where) -> tuple[Cell, ...]:
+    """Return the cells of a part that a member named; empty when they meant all of it."""
+    inside = _cells_in(garden, growing, where)
+    return () if inside >= set(growing.cells) else tuple(sorted(inside))
+
+
+def source_values(garden: Garden, growing: Growing, where: Where) -> dict[str, Any]:
+    """Return what a report keeps of the part it is about: its tray, and cells if not all."""
+    cells = named_cells(garden, growing, where)
+    values: dict[str, Any] = {"from": growing.tray}
+    if cells:
+        values["from_cells"] = " ".join(cell.label for cell in cells)
+    return values
+
+
+def where_of(sowing: SowingOf, growing: Growing) -> Where:
+    """Return the shortest naming of one part of a sowing."""
+    if growing.parts > 1 and growing.tray is not None:
+        return Where(sowing=sowing.code, trays=(growing.tray,))
+    return Where(sowing=sowing.code)
+
+
 def one_sowing(garden: Garden, request: Report) -> Standing | Choice:
-    """Return the one sowing meant, or the choice to put to the member."""
+    """Return the one part of a sowing meant, or the choice to put to the member."""
     found = sowings_meant(garden, request.where)
     if len(found) == 1:
         return found[0]
@@ -77,13 +120,19 @@ def one_sowing(garden: Garden, request: Report) -> Standing | Choice:
 
 
 def choose(request: Report, found: list[Standing]) -> Choice:
-    """Ask which of several sowings is meant; each option is the same report of one sowing."""
+    """Ask which of several is meant; each option is the same report of one of them."""
+    cells = request.where.cells
     return Choice(
         question="sowing",
         options=tuple(
             Option(
                 kind="sowing",
-                request=replace(request, where=Where(sowing=sowing.code)),
+                request=replace(
+                    request,
+                    where=where_of(sowing, growing)
+                    if cells is None or growing.tray is None
+                    else Where(sowing=sowing.code, trays=(growing.tray,), cells=cells),
+                ),
                 values={
                     "sowing": sowing.code,
                     "crop": sowing.crop,

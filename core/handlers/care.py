@@ -8,10 +8,12 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from core.errors import NoTraysYet, ValueAbsurd
+from core.cells import cells_text
+from core.errors import NoSuchSowing, NoTraysYet, SowingUnknown, ValueAbsurd
 from core.group import outlook
 from core.group.garden import Garden, Happening, SowingOf
-from core.group.standing import standing
+from core.group.parts import Place
+from core.group.standing import planted_out, standing, taken_cells
 from core.handlers.aim import sowings_meant, trays_meant
 from core.handlers.doers import doer, named
 from core.handlers.sowing import day_of
@@ -31,7 +33,8 @@ def watered(request: Watered, scene: Scene, session: Session) -> Reply:
     """Record watering of the trays named; nothing named = those due, else all that hold plants."""
     garden = _garden(session, scene)
     on = day_of(request, scene)
-    codes = _to_water(garden, request, scene.today)
+    beds = _in_beds(garden, request, scene.today)
+    codes = () if beds else _to_water(garden, request, scene.today)
     again = tuple(
         code
         for code in codes
@@ -40,7 +43,8 @@ def watered(request: Watered, scene: Scene, session: Session) -> Reply:
             for r in garden.tray_reports.get(code, ())
         )
     )
-    values = {"from_below": request.from_below} if request.from_below else {}
+    values: dict[str, Any] = {"from_below": request.from_below} if request.from_below else {}
+    values |= _cells_named(garden, request, codes)
     return _record(
         session,
         scene,
@@ -51,7 +55,36 @@ def watered(request: Watered, scene: Scene, session: Session) -> Reply:
         on,
         values,
         hints=("again",) if again else (),
+        beds=beds,
     )
+
+
+def _cells_named(garden: Garden, request: Report, codes: tuple[str, ...]) -> dict[str, str]:
+    """Return the cells a report of care is of, where a tray's cells were named and not all."""
+    if request.where.cells is None or len(codes) != 1:
+        return {}
+    tray = garden.trays[codes[0]]
+    cells = request.where.cells.within(tray.code, tray.rows, tray.cols)
+    lived_in = taken_cells(garden, tray.code)
+    return {} if set(cells) >= set(lived_in) else {"cells": cells_text(cells)}
+
+
+def _in_beds(garden: Garden, request: Report, today: date) -> tuple[SowingOf, ...]:
+    """Return the sowings meant that stand in the bed and nowhere indoors."""
+    where = request.where
+    if where.crop is None and where.sowing is None:
+        return ()
+    try:
+        sowings_meant(garden, where)
+    except (NoSuchSowing, SowingUnknown):
+        found = [
+            sowing
+            for sowing, _ in planted_out(garden, today)
+            if where.crop in (None, sowing.crop)
+            and (where.sowing is None or where.sowing.upper() == sowing.code)
+        ]
+        return tuple(dict.fromkeys(found)) if found else ()
+    return ()
 
 
 def _to_water(garden: Garden, request: Watered, today: date) -> tuple[str, ...]:
@@ -75,9 +108,8 @@ def moist(request: Moist, scene: Scene, session: Session) -> Reply:
     codes = trays_meant(garden, request.where)
     if request.where.empty:
         codes = tuple(c for c in codes if outlook.in_tray(garden, c)) or codes
-    return _record(
-        session, scene, garden, request, ReportKind.MOIST, codes, on, {"level": request.level.value}
-    )
+    values = {"level": request.level.value, **_cells_named(garden, request, codes)}
+    return _record(session, scene, garden, request, ReportKind.MOIST, codes, on, values)
 
 
 def fed(request: Fed, scene: Scene, session: Session) -> Reply:
@@ -93,7 +125,8 @@ def fed(request: Fed, scene: Scene, session: Session) -> Reply:
     if request.where.empty:
         codes = tuple(c for c in codes if outlook.in_tray(garden, c)) or codes
     pots = _in_pots(garden, request)
-    values = {} if request.ppm_n is None else {"ppm_n": request.ppm_n}
+    values: dict[str, Any] = {} if request.ppm_n is None else {"ppm_n": request.ppm_n}
+    values |= _cells_named(garden, request, codes)
     hints = tuple(
         hint
         for hint, there in (
@@ -191,9 +224,11 @@ def _record(
     *,
     hints: tuple[str, ...] = (),
     pots: tuple[SowingOf, ...] = (),
+    beds: tuple[SowingOf, ...] = (),
 ) -> CareRecorded:
     did, for_name = doer(garden, request.for_whom)
-    targets = (*codes, *(sowing.code for sowing in pots))
+    targets = (*codes, *(sowing.code for sowing in (*pots, *beds)))
+    bed_values = {**values, "place": Place.BED.value}
     act = write_act(
         session,
         scene,
@@ -201,6 +236,7 @@ def _record(
         (
             *(Entry(kind=kind, on=on, values=values, tray=garden.trays[c].id) for c in codes),
             *(Entry(kind=kind, on=on, values=values, sowing=sowing.id) for sowing in pots),
+            *(Entry(kind=kind, on=on, values=bed_values, sowing=sowing.id) for sowing in beds),
         ),
         did=did,
         for_name=for_name,

@@ -1,25 +1,23 @@
-"""Thinning and potting up; what a sowing that came up teaches about the site."""
+"""Thinning; what a sowing that came up teaches about the site."""
 
 from __future__ import annotations
 
 from sqlalchemy.orm import Session
 
-from core.cells import Cell, cells_text
-from core.errors import CellsEmpty, CountTooHigh, NoRoom
 from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.group.growing import follow
-from core.group.standing import tray_named
-from core.handlers.aim import choose, one_sowing, sowings_meant
+from core.group.parts import Place
+from core.handlers.aim import choose, source_values, sowings_meant
 from core.handlers.doers import doer, named
-from core.handlers.sowing import cells_meant, day_of
+from core.handlers.sowing import day_of
 from core.records import models as m
 from core.records import snapshot
 from core.records.acts import Entry, write_act
-from core.replies.base import Choice, Reply
-from core.replies.reports import CareRecorded, PottedRecorded
+from core.replies.base import Reply
+from core.replies.reports import CareRecorded
 from core.report_kinds import ReportKind
-from core.requests import Potted, Sow, Thinned, Where
+from core.requests import Thinned
 from core.scene import Scene
 
 
@@ -27,9 +25,9 @@ def thinned(request: Thinned, scene: Scene, session: Session) -> Reply:
     """Record thinning of every sowing named."""
     assert scene.group_id is not None
     garden = snapshot.garden(session, scene.group_id, scene.today)
-    found = [p for p in sowings_meant(garden, request.where) if p[1].up > 0]
-    if not found:
-        found = sowings_meant(garden, request.where)
+    meant = sowings_meant(garden, request.where)
+    found = [p for p in meant if p[1].up > 0] or meant
+    found = [p for p in found if p[1].place is Place.CELLS] or found
     if request.where.empty:
         many = [p for p in found if p[0].seeds_per_cell > 1 and p[1].thinned_on is None]
         found = many or found
@@ -45,10 +43,13 @@ def thinned(request: Thinned, scene: Scene, session: Session) -> Reply:
             Entry(
                 kind=ReportKind.THINNED,
                 on=on,
-                values={"per_cell": request.per_cell},
+                values={
+                    "per_cell": request.per_cell,
+                    **source_values(garden, growing, request.where),
+                },
                 sowing=sowing.id,
             )
-            for sowing, _ in found
+            for sowing, growing in found
         ),
         did=did,
         for_name=for_name,
@@ -63,69 +64,6 @@ def thinned(request: Thinned, scene: Scene, session: Session) -> Reply:
         targets=tuple(sowing.code for sowing, _ in found),
         on=on,
         values={"per_cell": request.per_cell},
-    )
-
-
-def potted(request: Potted, scene: Scene, session: Session) -> Reply:
-    """Record potting up, into the free cells of another tray where one is named.
-
-    Raises CountTooHigh, TrayUnknown, CellOutside, CellsTaken, NoRoom, CellsEmpty.
-    """
-    assert scene.group_id is not None
-    garden = snapshot.garden(session, scene.group_id, scene.today)
-    aimed = one_sowing(garden, request)
-    if isinstance(aimed, Choice):
-        return aimed
-    sowing, growing = aimed
-    if growing.up == 0:
-        raise CellsEmpty(tray=growing.tray or "", cells=cells_text(growing.cells))
-    on = day_of(request, scene, earliest=growing.first_up_on, what=sowing.code)
-    most = growing.waiting or growing.alive
-    count = most if request.count is None else request.count
-    if count > max(most, growing.alive):
-        raise CountTooHigh(sowing=sowing.code, given=count, most=most, of="alive")
-    into = tray_named(garden, request.into_tray) if request.into_tray else None
-    cells: tuple[Cell, ...] = ()
-    if into is not None:
-        where = Where(trays=(into.code,), cells=request.into_cells)
-        asked = Sow(where=where, cell_count=0 if request.into_cells else count)
-        cells = cells_meant(garden, into, asked)
-        if len(cells) < count:
-            raise NoRoom(tray=into.code, asked=count, free=len(cells))
-        cells = cells[:count]
-    did, for_name = doer(garden, request.for_whom)
-    act = write_act(
-        session,
-        scene,
-        ReportKind.POTTED,
-        (
-            Entry(
-                kind=ReportKind.POTTED,
-                on=on,
-                sowing=sowing.id,
-                values={
-                    "count": count,
-                    "tray": into.code if into else None,
-                    "cells": " ".join(cell.label for cell in cells),
-                },
-            ),
-        ),
-        did=did,
-        for_name=for_name,
-        summary={"sowing": sowing.code, "crop": sowing.crop, "count": count},
-    )
-    learn(session, garden, sowing)
-    return PottedRecorded(
-        act=act.number,
-        for_name=for_name or named(garden, did),
-        sowing=sowing.code,
-        crop=sowing.crop,
-        count=count,
-        from_tray=growing.tray,
-        into_tray=into.code if into else None,
-        into_cells=cells_text(cells),
-        on=on,
-        left_out=max(0, most - count),
     )
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from core.due.beds import to_cover
 from core.errors import ShelfUnknown, ValueAbsurd
 from core.group import outlook
 from core.group.garden import Garden, Happening
@@ -101,6 +102,12 @@ def temp(request: Temp, scene: Scene, session: Session) -> Reply:
         else _verdicts(garden, codes, request.temp_c),
         moved={} if outside else _moved(garden, after, codes, scene.today),
         held=_held(garden, request.temp_c) if outside else (),
+        cover=tuple(
+            (sowing.code, sowing.crop, plants)
+            for sowing, plants, _ in to_cover(garden, scene.today, request.temp_c)
+        )
+        if kind in (TempKind.FORECAST, TempKind.OUTSIDE)
+        else (),
     )
 
 

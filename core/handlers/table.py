@@ -138,9 +138,17 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
 
             return thinned(request, scene, session)
         case r.Potted():
-            from core.handlers.growing_on import potted
+            from core.handlers.potting import potted
 
             return potted(request, scene, session)
+        case r.Move():
+            from core.handlers.potting import move
+
+            return move(request, scene, session)
+        case r.Harden():
+            from core.handlers.outdoors import harden
+
+            return harden(request, scene, session)
         case r.Watered():
             from core.handlers.care import watered
 
@@ -174,7 +182,7 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
 
             return planted(request, scene, session)
         case r.Lost():
-            from core.handlers.outdoors import lost
+            from core.handlers.losses import lost
 
             return lost(request, scene, session)
         case r.Undo():

@@ -8,6 +8,7 @@ from sqlalchemy import exists, select
 from sqlalchemy.orm import Session
 
 from core.errors import NothingToUndo, ReportUnknown, UndoTooLate
+from core.handlers.closing import retire_emptied
 from core.records import models as m
 from core.records import snapshot
 from core.records.acts import act_numbered, recent_acts, take_back
@@ -73,6 +74,10 @@ def _take_back(session: Session, scene: Scene, act: m.Act) -> Reply:
             raise UndoTooLate(report=f"R{act.number}", because="rests")
     take_back(session, act, scene.member_id, scene.now)
     _reopen(session, act)
+    if act.kind == "potted":
+        retire_emptied(session, act.group_id, act.id, scene)
+    if act.kind == "moved":
+        _back_on_shelf(session, act)
     return Undone(line=line(session, scene, act))
 
 
@@ -90,6 +95,19 @@ def _reopen(session: Session, act: m.Act) -> None:
         if act.kind in ("planted", "lost", "potted", "thinned", "up"):
             row.speed_ratio = row.speed_seeds = None
     session.flush()
+
+
+def _back_on_shelf(session: Session, act: m.Act) -> None:
+    """Trays that the act moved to another shelf stand where they stood before."""
+    for report in session.scalars(select(m.Report).where(m.Report.act_id == act.id)):
+        if report.tray_id is None or "before" not in report.values:
+            continue
+        shelf = session.scalars(
+            select(m.Shelf.id).where(
+                m.Shelf.group_id == act.group_id, m.Shelf.code == report.values["before"]
+            )
+        ).one_or_none()
+        session.get_one(m.Tray, report.tray_id).shelf_id = shelf
 
 
 def line(session: Session, scene: Scene, act: m.Act) -> ActLine:

@@ -10,7 +10,9 @@ from datetime import date, timedelta
 
 from core.group import outlook
 from core.group.garden import Garden, SowingOf
-from core.group.growing import Growing, Stage, follow
+from core.group.growing import Growing
+from core.group.pots import places_taken
+from core.group.standing import standing
 from core.plan.wishes import PlanShelf
 from core.trade.crops.hardiness import timing_days
 from core.trade.crops.table import crop_by_id
@@ -64,19 +66,17 @@ def taken_places(
     """Return the places taken by what grows now, by shelf, for week 0, 1, ..."""
     found: dict[str, list[int]] = {}
     by_place: dict[tuple[str, str], list[_Span]] = defaultdict(list)
-    for sowing in garden.sowings:
-        growing = follow(sowing)
-        if growing.stage is Stage.FINISHED:
-            continue
+    for sowing, growing in standing(garden):
         tray = growing.tray or sowing.tray  # loose pots stay by the shelf they came from
         held = garden.trays.get(tray)
         if held is not None and held.shelf is not None:
             key = tray if growing.tray else f"pots of {sowing.code}"
             by_place[held.shelf, key].append(_span(garden, sowing, growing, today))
-    for (shelf, _), spans in by_place.items():
+    for (shelf, key), spans in by_place.items():
         row = found.setdefault(shelf, [0] * weeks)
+        taken = places_taken(garden, key) if key in garden.trays else 1
         for week in range(weeks):
-            row[week] += _places(spans, first_monday, week)
+            row[week] += _places(spans, first_monday, week, taken)
     return found
 
 
@@ -100,7 +100,7 @@ def _span(garden: Garden, sowing: SowingOf, growing: Growing, today: date) -> _S
     return _Span(gone=gone, pot_on=_pot_on(garden, sowing, growing, gone), pots=pots)
 
 
-def _places(spans: Sequence[_Span], first_monday: date, week: int) -> int:
+def _places(spans: Sequence[_Span], first_monday: date, week: int, taken: int) -> int:
     """Return the places that what is in one tray now takes in a week.
 
     Plants whose date has passed stand at least this week.
@@ -108,7 +108,7 @@ def _places(spans: Sequence[_Span], first_monday: date, week: int) -> int:
     day = first_monday + timedelta(weeks=week)
     here = [span for span in spans if day < span.gone or week == 0]
     potted = [span.pots for span in here if span.pot_on is not None and day >= span.pot_on]
-    return int(len(potted) < len(here)) + math.ceil(sum(potted) / POTS_A_PLACE)
+    return taken * (len(potted) < len(here)) + math.ceil(sum(potted) / POTS_A_PLACE)
 
 
 def _pot_on(garden: Garden, sowing: SowingOf, growing: Growing, out_on: date) -> date | None:

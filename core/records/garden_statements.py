@@ -125,3 +125,6 @@ def sowings_where(*which: Any) -> tuple[Select[Any], Select[Any]]:
 
 
 OPEN = sowings_where(and_(_SOWING.group_id == _GROUP, _SOWING.closed_on.is_(None)))
+LATELY_CLOSED = sowings_where(
+    and_(_SOWING.group_id == _GROUP, _SOWING.closed_on >= bindparam("since"))
+)

@@ -211,6 +211,8 @@ class Tray(Base):
     cell_ml: Mapped[float | None]  # None = taken from the tray table by count
     shelf_id: Mapped[int | None] = mapped_column(ForeignKey("shelves.id"))
     retired_on: Mapped[date | None]
+    pot_mm: Mapped[float | None]  # width of the pots that fill it
+    act_id: Mapped[int | None]  # the potting up that made it, of acts
 
 
 class Lot(Base):
@@ -231,6 +233,12 @@ class Lot(Base):
     label_percent: Mapped[float | None]
     treated: Mapped[bool | None]
     used_up_on: Mapped[date | None]
+    seeds: Mapped[int | None]  # what was there when it was told, sowings since not taken off
+    grams: Mapped[float | None]
+    maturity_days: Mapped[int | None]  # of the variety, as its packet says
+    spacing_cm: Mapped[float | None]
+    note: Mapped[str | None]
+    towel: Mapped[Json | None]  # a germination test going on: set_on, of, counts
 
 
 class Act(Base):
@@ -379,6 +387,7 @@ class Wish(Base):
     member_id: Mapped[int] = mapped_column(ForeignKey("members.id"))
     for_name: Mapped[str | None]
     crop: Mapped[str] = mapped_column(String(40))
+    variety: Mapped[str | None]
     plants: Mapped[int]
     made_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]

@@ -94,6 +94,13 @@ class _Reader:
             "lots": lambda: lots(session, group),
             "members": lambda: members(session, group),
             "sowings": lambda: open_sowings(session, group, self._tray_codes),
+            "lately_closed": lambda: _read(
+                session,
+                self._tray_codes,
+                *statements.LATELY_CLOSED,
+                group=group,
+                since=self._since,
+            ),
             "tray_reports": lambda: self._reports[0],
             "shelf_reports": lambda: self._reports[1],
             "site_reports": lambda: self._reports[2],
@@ -134,6 +141,7 @@ class _Reader:
                 cols=row.cols,
                 cell_ml=row.cell_ml,
                 shelf=self._shelf_codes.get(row.shelf_id) if row.shelf_id else None,
+                pot_mm=row.pot_mm,
             )
             for row in sorted(self._trays, key=lambda tray: natural(tray.code))
         }

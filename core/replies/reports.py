@@ -112,6 +112,7 @@ class TempRecorded(Wrote):
     verdicts: tuple[tuple[str, str], ...] = ()
     moved: Mapping[str, WindowSaid] = field(default_factory=dict)
     held: tuple[tuple[str, str, float], ...] = ()
+    cover: tuple[tuple[str, str, int], ...] = ()  # (code, crop, plants) in the bed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,16 +144,51 @@ class LightRecorded(Wrote):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PottedRecorded(Wrote):
-    """Plants went into bigger cells or pots."""
+    """Plants went into bigger cells or pots.
+
+    Attributes:
+        stay: plants of that part that stay where they were.
+        freed: cells of `from_tray` that are empty now; `freed_all`: all it held there.
+        pot_mm, shelf: of the tray of pots that was made; None when there was one.
+    """
 
     sowing: str
     crop: str
     count: int
     from_tray: str | None
-    into_tray: str | None
+    into_tray: str
     into_cells: str
     on: date
-    left_out: int = 0  # plants left behind: they count again once potted up
+    stay: int = 0
+    freed: str = ""
+    freed_all: bool = False
+    pot_mm: float | None = None
+    shelf: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovedRecorded(Wrote):
+    """Something stands in another tray, or trays on another shelf."""
+
+    targets: tuple[str, ...]
+    crop: str | None
+    into: str | None
+    into_cells: str
+    shelf: str | None
+    on: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HardenRecorded(Wrote):
+    """Hardening off begins.
+
+    Attributes:
+        days: as in `OutRecorded`.
+    """
+
+    targets: tuple[str, ...]
+    on: date
+    days: tuple[tuple[str, str, int, int, float | None, str, float], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,6 +203,7 @@ class OutRecorded(Wrote):
     overnight: bool
     on: date
     days: tuple[tuple[str, str, int, int, float | None, str, float], ...]
+    once: tuple[str, ...] = ()  # it was an outing of these, and begins nothing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,6 +218,7 @@ class PlantedRecorded(Wrote):
     to_whom: str | None = None
     risk: float | None = None  # chance of frost on or after that date, 0..1
     risk_basis: str | None = None
+    water_in: bool = False  # they stand in a bed now
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,6 +233,9 @@ class LostRecorded(Wrote):
     cause: str | None
     resow_by: date | None = None
     resow_basis: str | None = None
+    closed: bool = False  # nothing of the sowing is left indoors
+    cells: str = ""  # cells given up before anything showed in them
+    outside: bool = False  # in the bed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

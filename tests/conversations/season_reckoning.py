@@ -37,7 +37,10 @@ MISSED_BACK_TWO = 3  # missed days after which two are repeated; from memory
 BREAK_DAYS = 7  # days indoors after which half is repeated; from memory
 LONGEST_LOOK = 2  # days a tray is left without a look, hardening 1; common practice
 LIMIT_C = {"tomato": 10.0}  # lowest safe temperature; WSU-H
+BED_LOOK = 2  # days after which plants just set out are looked at; from memory
+ESTABLISHED = 14  # days they are looked after; from memory
 EVERY = {
+    "bed": 3,
     "count": 2, "thin": 3, "pot_up": 4, "feed": 4, "first_feed": 4, "harden": 3, "plant": 2,
     "break": 365, "eve": 1, "back": 1, "out": 1, "water": 1,
 }  # fmt: skip
@@ -45,7 +48,7 @@ WARN_DAYS = 3  # before a closure; common practice
 DUTY = ("Ana", "Ben", "Chen", "Dara", "Eli", "Fern", "Gus")  # Monday to Sunday, as set up
 PRIVATE = ("Ana", "Ben", "Chen", "Dara")  # who opened a private chat
 CLOSED = [date(2027, 3, 29) + timedelta(days=n) for n in range(5)]
-OWN = ("water", "out", "harden", "count", "thin", "feed", "first_feed", "eve", "back")
+OWN = ("bed", "water", "out", "harden", "count", "thin", "feed", "first_feed", "eve", "back")
 """For whoever is on duty: in private where they can be reached, else in the group."""
 CANNOT_WAIT = ("water", "out", "harden", "count", "plant", "break", "eve", "back")
 ROUNDS_A_WEEK, SLOW_DAYS = 5, 2  # choice
@@ -74,6 +77,7 @@ class Sowing:
     potted: date | None = None
     outings: list[date] = field(default_factory=list)
     finished: bool = False
+    set_out: date | None = None
 
 
 @dataclass(slots=True)
@@ -171,6 +175,8 @@ def take(season: Season, report: Report) -> None:
         sowing = season.sowings[found[1]]
         sowing.alive -= int(found[2])
         sowing.finished = sowing.alive == 0
+        if found[3] == "planted out":
+            sowing.set_out = on
     elif found := re.match(r"(\d+) °C expected tonight", first):
         season.cold[on] = float(found[1])
 
@@ -323,6 +329,9 @@ def _due(season: Season, on: date) -> Iterator[Item]:
     """Yield what a round must say, water apart."""
     trays_fed: dict[str, bool] = {}
     for s in season.sowings.values():
+        if s.set_out and on <= s.set_out + ESTABLISHED * ONE:
+            if _shown(season, s.crop, s.set_out + BED_LOOK * ONE, "bed", on):
+                yield "bed", s.crop
         if s.finished:
             continue
         if s.first_up is None:

@@ -23,6 +23,7 @@ KINDS = {
     "first_feed": "Give ",
     "feed": "Feed ",
     "harden": "Start hardening off the ",
+    "bed": "Just planted out",
     "plant": "Ready to plant out",
     "came": "Up so far this week",
     "thanks": "Thank you",

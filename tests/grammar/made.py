@@ -230,13 +230,23 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
     ),
     asked.Thinned: st.builds(asked.Thinned, per_cell=st.integers(1, 50), **told),
     asked.Potted: st.one_of(
-        st.builds(asked.Potted, count=opt(counts), **told),
+        st.builds(
+            asked.Potted, count=opt(counts), pot_mm=opt(st.integers(25, 400).map(float)),
+            onto_shelf=opt(shelves), **told
+        ),
         st.builds(
             asked.Potted, count=opt(counts), into_tray=trays, into_cells=opt(specs), **told
         ),
     ),
+    asked.Move: st.one_of(
+        st.builds(asked.Move, into_tray=trays, into_cells=opt(specs), **told),
+        st.builds(asked.Move, onto_shelf=shelves, **told),
+    ),
+    asked.Harden: st.builds(asked.Harden, **told),
     asked.Fed: st.builds(asked.Fed, ppm_n=opt(numbers), **told),
-    asked.Out: st.builds(asked.Out, hours=opt(numbers), overnight=st.booleans(), **told),
+    asked.Out: st.builds(
+        asked.Out, hours=opt(numbers), overnight=st.booleans(), once=st.booleans(), **told
+    ),
     asked.Planted: st.builds(asked.Planted, count=opt(counts), to_whom=opt(names), **told),
     asked.Lost: st.builds(
         asked.Lost, count=opt(counts), cause=opt(names),

@@ -13,8 +13,9 @@ from tests.grammar.made import CONTEXT, request_types
 EXAMPLES = [(command, example) for command in COMMANDS for example in command.examples]
 ASKED_WORDS = (
     "start site frost shelf tray lot duty away closed member when howmany plan season calendar "
-    "sow up watered moist temp light thinned potted fed out planted lost note undo due trays "
-    "curve report compare crop ask wish share labels swap break me export forgetme help"
+    "sow up watered moist temp light thinned potted move fed out harden planted lost "
+    "note undo due trays curve report compare crop ask wish share labels swap break me export "
+    "forgetme help"
 )
 
 

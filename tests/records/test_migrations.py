@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import sqlalchemy as sa
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import Engine, inspect, text
@@ -30,6 +31,7 @@ FROZEN = {
     "0003": "d420d8a0321a087864e0b2f6f0170be6b384134a9a12896ac1745981b0930643",
     "0004": "2358bef8af413a26be53a1ebda1ff0952073c16784f00f3db8406a95d2efb256",
     "0005": "fd1bf0d108dd9ed31d22f0aa3254e2656cc734090f66a33b7c97f5a1a0d02f02",
+    "0006": "11cf8c94907d862163a629af5a2dff74681633dc9545343623184ea0ea7b4f92",
 }
 
 
@@ -115,6 +117,41 @@ def test_every_row_is_kept_from_every_earlier_revision(engine: Engine, revision:
             for was, row in zip(rows, after[table], strict=True)
         ]
         assert kept == rows
+
+
+def test_plants_in_loose_pots_get_a_tray_where_they_stand(engine: Engine) -> None:
+    schema.upgrade(engine, "0005")
+    with engine.begin() as connection:
+        for statement in LOOSE_POTS:
+            connection.execute(text(statement))
+    schema.upgrade(engine)
+    with engine.connect() as connection:
+        tray = connection.execute(text("SELECT * FROM trays WHERE code = 'T2'")).one()
+        told = connection.execute(
+            sa.select(m.Report.values).where(m.Report.kind == "potted").order_by(m.Report.id)
+        )
+        values = [row[0] for row in told]
+    assert (tray.shelf_id, tray.rows, tray.cols, tray.pot_mm) == (1, 2, 6, 76.2)
+    assert [value["tray"] for value in values] == ["T2", "T2"]
+    assert [len(value["cells"].split()) for value in values] == [5, 3]
+    assert not set(values[0]["cells"].split()) & set(values[1]["cells"].split())
+
+
+LOOSE_POTS = (
+    "INSERT INTO groups (id, name, created_at) VALUES (1, 'Ours', '2027-01-01 00:00:00')",
+    "INSERT INTO shelves (id, group_id, code) VALUES (1, 1, 'A')",
+    "INSERT INTO trays (id, group_id, code, rows, cols, shelf_id) VALUES (900, 1, 'T1', 6, 12, 1)",
+    "INSERT INTO acts (id, group_id, number, kind, recorded_at) "
+    "VALUES (1, 1, 1, 'sow', '2027-03-01 12:00:00')",
+    "INSERT INTO sowings (id, group_id, act_id, number, crop, tray_id, cells, sown_on, "
+    "seeds_per_cell) VALUES (1, 1, 1, 1, 'tomato', 900, 'A1 A2', '2027-03-01', 4)",
+    *(
+        'INSERT INTO reports (id, group_id, act_id, kind, sowing_id, on_day, at, "values") '
+        f"VALUES ({n}, 1, 1, 'potted', 1, '2027-04-0{n}', '2027-04-0{n} 12:00:00', "
+        f'\'{{"count": {count}, "tray": null, "cells": ""}}\')'
+        for n, count in ((1, 5), (2, 3))
+    ),
+)
 
 
 def test_upgrading_twice_changes_nothing(engine: Engine) -> None:

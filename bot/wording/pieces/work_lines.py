@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from bot.wording.pieces.bed_lines import bed, cover
 from bot.wording.pieces.exposure import exposure
 from bot.wording.voice import Voice
 from core.due.items import Item, Work
@@ -363,6 +364,7 @@ def _uncovered(items: list[Item], voice: Voice) -> list[str]:
 
 WORK_WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.FROST: _frost,
+    Work.COVER: cover,
     Work.EVE: _eve,
     Work.BACK: _back,
     Work.WATER: _water,
@@ -375,6 +377,7 @@ WORK_WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.THIN: _thin,
     Work.POT_UP: _pot,
     Work.FEED: _feed,
+    Work.BED: bed,
     Work.HARDEN: _harden,
     Work.PLANT: _plant,
     Work.LIGHT: _light,

@@ -48,6 +48,15 @@ def _question(reply: Choice, voice: Voice) -> str:
             return voice.say(
                 "{temp}: where was that read?", temp=voice.temp_exact(float(values["temp_c"]))
             )
+        case "pots_shelf":
+            return voice.say_n(
+                "{count} potted up: where do the pots stand? They take {n} tray place.",
+                "{count} potted up: where do the pots stand? They take {n} tray places.",
+                int(values["places"]),
+                count=values["count"],
+            )
+        case "out_early":
+            return _out_early(values, voice)
         case "shelf":
             return voice.say("Which shelf is meant?")
         case "lot":
@@ -70,6 +79,27 @@ def _question(reply: Choice, voice: Voice) -> str:
             return voice.say("Which of these is meant?")
 
 
+def _out_early(values: Mapping[str, Any], voice: Voice) -> str:
+    what = voice.listed(
+        voice.say("{sowing} {crop}", sowing=code, crop=voice.crop(crop))
+        for code, crop in values["what"]
+    )
+    first = voice.say(
+        "That is early for {what}: not below {limit}, by the kind of crop.",
+        what=what,
+        limit=voice.temp(float(values["limit_c"])),
+    )
+    if values.get("begin") is not None:
+        due = voice.say(
+            "By your dates hardening off begins about {day}. Was it an outing, or does it begin "
+            "now?",
+            day=voice.day(values["begin"]),
+        )
+    else:
+        due = voice.say("Was it an outing, or does hardening off begin now?")
+    return f"{first}\n{due}"
+
+
 def _label(option: Option, voice: Voice) -> str:
     values = option.values
     match option.kind:
@@ -86,6 +116,23 @@ def _label(option: Option, voice: Voice) -> str:
             return str(values["tray"])
         case "shelf":
             return voice.say("Shelf {shelf}", shelf=values["shelf"])
+        case "pots_shelf" if values.get("free") is not None:
+            return voice.say_n(
+                "Shelf {shelf} ({n} place free)",
+                "Shelf {shelf} ({n} places free)",
+                int(values["free"]),
+                shelf=values["shelf"],
+            )
+        case "pots_shelf":
+            return voice.say("Shelf {shelf}", shelf=values["shelf"])
+        case "once":
+            return voice.say("They were out this once")
+        case "harden":
+            return voice.say("Start hardening off")
+        case "only":
+            return voice.say(
+                "Only {sowing} {crop}", sowing=values["sowing"], crop=voice.crop(values["crop"])
+            )
         case "all_trays":
             return voice.say("All trays")
         case "outside":

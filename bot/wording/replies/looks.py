@@ -52,6 +52,8 @@ def stage(line: k.SowingLine, voice: Voice) -> str:
             )
         case "sown":
             return voice.say("sown, nothing up")
+        case "up" if line.alive < line.up:
+            return voice.say("{alive} left of {up} up", alive=line.alive, up=line.up)
         case "up":
             return voice.say("{up} of {seeds} up", up=line.up, seeds=line.seeds)
         case "thinned":

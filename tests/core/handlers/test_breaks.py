@@ -28,6 +28,7 @@ from core.records import snapshot
 from core.replies.breaks import BreakAhead, BreakOver, NoBreakAhead
 from core.requests import (
     Break,
+    Harden,
     MakePlan,
     Out,
     PlanItem,
@@ -213,6 +214,7 @@ def test_after_it_each_tray_has_its_checks():
     sown(one, "T3", "tomato")
     one.at = datetime(2027, 2, 16, 9, tzinfo=UTC)
     one.ask(Up(where=Where(trays=("T1",)), count=12))
+    one.ask(Harden(where=Where(trays=("T1",))))
     one.ask(Out(where=Where(trays=("T1",)), hours=2))
     one.at = datetime(2027, 2, 27, 9, tzinfo=UTC)
     reply = one.ask(Break(after=True))

@@ -9,7 +9,7 @@ import pytest
 from core.cells import ALL_CELLS, Cell, CellPart, CellSpec, Part
 from core.errors import CellsEmpty, CountTooHigh
 from core.replies.base import Choice
-from core.replies.reports import LostRecorded, OutRecorded
+from core.replies.reports import HardenRecorded, LostRecorded, OutRecorded
 from core.requests import Lost, Out, SetFrost, SetTray, Sow, Up, Where
 from tests.core.handlers.one_group import OneGroup
 
@@ -46,7 +46,15 @@ def test_hours_outside_of_nothing_near_its_time_are_asked_about(group: OneGroup)
     assert isinstance(reply, Choice)
     (only,) = reply.options
     assert only.request == Out(hours=3, where=Where(sowing="S1"))
-    assert isinstance(group.ask(only.request), OutRecorded)
+    doubted = group.ask(only.request)
+    assert isinstance(doubted, Choice)
+    assert doubted.question == "out_early"
+    once, begin = doubted.options
+    outing = group.ask(once.request)
+    assert isinstance(outing, OutRecorded)
+    assert (outing.once, outing.days) == (("S1",), ())
+    assert isinstance(group.ask(Out(hours=4)), Choice)  # an outing has begun nothing
+    assert isinstance(group.ask(begin.request), HardenRecorded)
     assert isinstance(group.ask(Out(hours=4)), OutRecorded)  # hardening now: no need to ask
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bot.wording.replies.reports.cared import cared, done
 from bot.wording.replies.reports.counted import counted
-from bot.wording.replies.reports.moved import lost, out, planted, potted
+from bot.wording.replies.reports.moved import harden, lost, moved, out, planted, potted
 from bot.wording.replies.reports.read import light, temp
 from bot.wording.replies.reports.sown import sown
 from bot.wording.replies.reports.undone import undo_list, undone
@@ -18,6 +18,8 @@ WORDS: Words = {
     r.TempRecorded: temp,
     r.LightRecorded: light,
     r.PottedRecorded: potted,
+    r.MovedRecorded: moved,
+    r.HardenRecorded: harden,
     r.OutRecorded: out,
     r.PlantedRecorded: planted,
     r.LostRecorded: lost,

@@ -10,38 +10,72 @@ from core.replies import reports as r
 
 
 def potted(reply: r.PottedRecorded, voice: Voice) -> Message:
-    crop = voice.crop(reply.crop)
-    day = day_said(voice, reply.on)
-    if reply.into_tray:
-        first = voice.say(
+    lines = [
+        voice.say(
             "{sowing} {crop}: {n} potted up into {tray} {cells}, {day}.",
             sowing=reply.sowing,
-            crop=crop,
+            crop=voice.crop(reply.crop),
             n=reply.count,
             tray=reply.into_tray,
             cells=reply.into_cells,
-            day=day,
+            day=day_said(voice, reply.on),
         )
-    else:
-        first = voice.say(
-            "{sowing} {crop}: {n} potted up, {day}.",
-            sowing=reply.sowing,
-            crop=crop,
-            n=reply.count,
-            day=day,
-        )
-    lines = [first]
-    if reply.from_tray and reply.from_tray != reply.into_tray:
+    ]
+    if reply.pot_mm is not None:
+        pots = voice.length(reply.pot_mm)
+        if reply.shelf:
+            line = voice.say(
+                "{tray} is a new tray of {size} pots on shelf {shelf}; it is watered and fed "
+                "like any other.",
+                tray=reply.into_tray, size=pots, shelf=reply.shelf,
+            )  # fmt: skip
+        else:
+            line = voice.say(
+                "{tray} is a new tray of {size} pots; it is watered and fed like any other.",
+                tray=reply.into_tray, size=pots,
+            )  # fmt: skip
+        lines.append(line)
+    if reply.from_tray and reply.freed_all:
         lines.append(voice.say("Its cells in {tray} are free.", tray=reply.from_tray))
-    if reply.left_out:
+    elif reply.from_tray and reply.freed:
+        lines.append(voice.say("{tray} {cells} are free.", tray=reply.from_tray, cells=reply.freed))
+    if reply.stay:
         lines.append(
             voice.say_n(
-                "{n} seedling was left behind and does not count until it is potted up too.",
-                "{n} seedlings were left behind and do not count until they are potted up too.",
-                reply.left_out,
+                "{n} plant stays in {tray}.",
+                "{n} plants stay in {tray}.",
+                reply.stay,
+                tray=reply.from_tray or "",
             )
         )
     return wrote(reply, voice, lines)
+
+
+def moved(reply: r.MovedRecorded, voice: Voice) -> Message:
+    what = voice.listed(reply.targets)
+    day = day_said(voice, reply.on)
+    if reply.into:
+        line = voice.say(
+            "{sowing} {crop}: stands in {tray} {cells} now, {day}.",
+            sowing=what, crop=voice.crop(reply.crop or ""), tray=reply.into,
+            cells=reply.into_cells, day=day,
+        )  # fmt: skip
+    else:
+        line = voice.say(
+            "{trays}: on shelf {shelf} now, {day}.", trays=what, shelf=reply.shelf, day=day
+        )
+    return wrote(reply, voice, [line])
+
+
+def harden(reply: r.HardenRecorded, voice: Voice) -> Message:
+    lines = [
+        voice.say(
+            "{codes}: hardening off begins, {day}.",
+            codes=voice.listed(reply.targets),
+            day=day_said(voice, reply.on),
+        )
+    ]
+    return wrote(reply, voice, [*lines, *_hardening_days(reply.days, voice)])
 
 
 def out(reply: r.OutRecorded, voice: Voice) -> Message:
@@ -59,7 +93,27 @@ def out(reply: r.OutRecorded, voice: Voice) -> Message:
     else:
         first = voice.say("{codes}: outside, {day}.", codes=codes, day=day)
     lines = [first]
-    for code, crop, done, of, hours, where, limit in reply.days:
+    if reply.once:
+        lines[0] = (
+            voice.say(
+                "{codes}: {hours} h outside, {day}, this once.",
+                codes=voice.listed(reply.once), hours=voice.number(reply.hours), day=day,
+            )
+            if reply.hours is not None
+            else voice.say(
+                "{codes}: outside, {day}, this once.", codes=voice.listed(reply.once), day=day
+            )
+        )  # fmt: skip
+        lines.append(voice.say("Hardening off has not begun by that."))
+    return wrote(reply, voice, [*lines, *_hardening_days(reply.days, voice)])
+
+
+def _hardening_days(
+    days: tuple[tuple[str, str, int, int, float | None, str, float], ...], voice: Voice
+) -> list[str]:
+    """Return where each sowing's hardening off stands, and what tomorrow asks for."""
+    lines = []
+    for code, crop, done, of, hours, where, limit in days:
         if done >= of:
             lines.append(
                 voice.say(
@@ -93,7 +147,7 @@ def out(reply: r.OutRecorded, voice: Voice) -> Message:
                     of=of,
                 )
             )
-    return wrote(reply, voice, lines)
+    return lines
 
 
 def planted(reply: r.PlantedRecorded, voice: Voice) -> Message:
@@ -122,6 +176,8 @@ def planted(reply: r.PlantedRecorded, voice: Voice) -> Message:
         if reply.left
         else voice.say("That was the last of them.")
     )
+    if reply.water_in:
+        lines.append(voice.say("Water them in now; I ask after them until they have rooted."))
     if reply.risk is not None and reply.risk >= 0.01:
         lines.append(
             voice.say(
@@ -148,7 +204,17 @@ def lost(reply: r.LostRecorded, voice: Voice) -> Message:
     crop = voice.crop(reply.crop)
     day = day_said(voice, reply.on)
     why = voice.say(" ({cause})", cause=reply.cause) if reply.cause else ""
-    if reply.left == 0:
+    if reply.outside:
+        first = voice.say(
+            "{sowing} {crop}: {n} lost outside{why}, {day}; {left} left there.",
+            sowing=reply.sowing, crop=crop, n=reply.count, why=why, day=day, left=reply.left,
+        )  # fmt: skip
+    elif reply.cells:
+        first = voice.say(
+            "{sowing} {crop}: cells {cells} given up{why}, {day}.",
+            sowing=reply.sowing, crop=crop, cells=reply.cells, why=why, day=day,
+        )  # fmt: skip
+    elif reply.closed:
         first = voice.say(
             "{sowing} {crop}: lost{why}, {day}. The sowing is closed.",
             sowing=reply.sowing,

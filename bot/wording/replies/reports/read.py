@@ -79,6 +79,22 @@ def temp(reply: r.TempRecorded, voice: Voice) -> Message:
                 ),
             )
         )
+    if reply.cover:
+        lines.append(
+            voice.say(
+                "Cover outside: {what}.",
+                what=voice.listed(
+                    voice.say_n(
+                        "{sowing} {crop}, {n} plant",
+                        "{sowing} {crop}, {n} plants",
+                        plants,
+                        sowing=code,
+                        crop=voice.crop(crop),
+                    )
+                    for code, crop, plants in reply.cover
+                ),
+            )
+        )
     return wrote(reply, voice, lines)
 
 

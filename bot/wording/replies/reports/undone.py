@@ -44,6 +44,10 @@ def act_name(line: r.ActLine, voice: Voice) -> str:
             return voice.say(
                 "{sowing} {crop}: {n} potted up", sowing=where, crop=crop, n=s.get("count")
             )
+        case ReportKind.MOVED:
+            return voice.say("{where} moved", where=where)
+        case ReportKind.HARDEN:
+            return voice.say("{where}: hardening off begun", where=where)
         case ReportKind.TEMP:
             return voice.say("{temp} read", temp=voice.temp_exact(float(s.get("temp_c", 0))))
         case ReportKind.LIGHT:
