@@ -15,6 +15,7 @@ from core.group.garden import Garden
 from core.group.growing import follow
 from core.group.standing import Standing, standing
 from core.handlers.aim import sowings_meant
+from core.handlers.topics import told_topic
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
@@ -24,13 +25,17 @@ from core.scene import Scene
 from core.trade.crops.table import crop_by_id
 from core.trouble.asked import Question, read_question, with_crop
 from core.trouble.diagnosis import Diagnosis, diagnose
-from core.trouble.kind import Kind, kind_of
+from core.trouble.kind import Kind, asks, kind_of
 from core.trouble.questions import QUESTIONS
+from core.trouble.topics import CLEAR, NEAR, topics_of
 from core.trouble.tray_evidence import evidence_of, limits_of, stage_of
 
 PATIENCE = timedelta(hours=12)
 CLOSED_COUNTS = timedelta(days=14)
 """For how long a sowing that was lost or finished still speaks of what went wrong."""
+
+SURELY_TROUBLE = 3.1
+"""Log likelihood ratio from which a question tells of trouble, however well a topic fits."""
 
 _TRAY = re.compile(r"(?<!\w)(t\d{1,3})(?!\w)", re.IGNORECASE)
 
@@ -51,9 +56,20 @@ def ask(request: Ask, scene: Scene, session: Session) -> Reply:
     about = _about(garden, session, scene, request.where, request.text, question)
     diagnosis = _diagnosis(garden, scene, question, about, {}, ())
     whose = kind_of(question.sentence, question.heard, diagnosis)
-    if whose.kind is Kind.NOT_OURS:
-        return NotOurs(text=request.text, belongs=whose.outside or "elsewhere")
+    found = topics_of(request.text)
+    lead = diagnosis.causes[0] if diagnosis.causes else None
+    clear = bool(found) and found[0].score >= CLEAR
+    firm = whose.kind is Kind.NOT_OURS and whose.outside != "elsewhere"
+    told = lead is not None and (not asks(question.sentence) or lead.support >= SURELY_TROUBLE)
+    if clear and not firm and not told:
+        return told_topic(garden, found[0].topic, about.tray, scene.today)
     if whose.kind is not Kind.TROUBLE:
+        ours = whose.kind is Kind.UNCLEAR and asks(question.sentence)
+        near = tuple(m.topic.id for m in found if m.score >= NEAR)
+        if near and ours:
+            return NotRecognised(text=request.text, near=near)
+        if whose.kind is Kind.NOT_OURS:
+            return NotOurs(text=request.text, belongs=whose.outside or "elsewhere")
         return NotRecognised(text=request.text)
     state: dict[str, Any] = {
         "text": request.text,

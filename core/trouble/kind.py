@@ -139,6 +139,18 @@ def _patterns() -> tuple[tuple[Outside, re.Pattern[str]], ...]:
     return tuple((row, pattern_of((*row.en, *row.es))) for row in OUTSIDE.rows())
 
 
+_ASKS = re.compile(
+    r"^(?:hi |hello |hey |so |and |ok |pues |hola )*(?:how|what|whats|when|where|which|can|could"
+    r"|should|do|does|is it|is there|must|que|como|cuando|cuant[oa]s?|donde|cual|puedo|debo|hay que"
+    r"|se puede|cada cuanto|a que)\b"
+)
+
+
+def asks(sentence: str) -> bool:
+    """Say whether a folded sentence asks how, what, when or whether, and does not only tell."""
+    return bool(_ASKS.search(sentence))
+
+
 def speaks_of_trouble(text: str) -> bool:
     """Say whether a sentence that is no command tells of trouble clearly enough to answer it."""
     asked = kind_of_question(text)

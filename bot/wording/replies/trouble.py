@@ -13,6 +13,7 @@ from core.replies import trouble as t
 from core.trouble.causes import CauseBasis
 from core.trouble.diagnosis import Chance, Ranked
 from core.trouble.questions import QUESTIONS
+from core.trouble.topics import TOPICS
 
 MOST_CAUSES = 3
 
@@ -191,7 +192,54 @@ def not_ours(reply: t.NotOurs, voice: Voice) -> Message:
     )
 
 
+def topic(reply: t.TopicTold, voice: Voice) -> Message:
+    row = TOPICS.by_id()[reply.topic]
+    lines = [*_own_figures(reply, voice), row.answer_es if voice.language == "es" else row.answer]
+    works = named(row.sources)
+    if works:
+        lines.append(voice.say("By: {sources}", sources=works))
+    elif "common practice" in row.sources:
+        lines.append(voice.say("Common practice."))
+    else:
+        lines.append(voice.say("From memory."))
+    return Message(text="\n".join(lines))
+
+
+def _own_figures(reply: t.TopicTold, voice: Voice) -> list[str]:
+    facts = []
+    if reply.shelf is not None:
+        if reply.height_mm is not None:
+            facts.append(voice.say("lamp {height} up", height=voice.length(reply.height_mm)))
+        if reply.hours is not None:
+            facts.append(voice.say("on {hours} h a day", hours=voice.number(reply.hours)))
+        if reply.dli is not None:
+            facts.append(voice.say("{dli} mol a day", dli=voice.number(round(reply.dli, 1))))
+        if facts:
+            facts = [
+                voice.say("Shelf {shelf}: {facts}.", shelf=reply.shelf, facts=", ".join(facts))
+            ]
+    if reply.tray is not None:
+        if reply.watered_days is not None:
+            facts.append(
+                voice.say_n("watered {n} day ago", "watered {n} days ago", reply.watered_days)
+            )
+        if reply.lasts_days is not None:
+            facts.append(
+                voice.say("lasts about {days} days", days=voice.number(round(reply.lasts_days, 1)))
+            )
+        if facts:
+            facts = [voice.say("{tray}: {facts}.", tray=reply.tray, facts=", ".join(facts))]
+    return facts
+
+
 def not_recognised(reply: t.NotRecognised, voice: Voice) -> Message:
+    if reply.near:
+        rows = [TOPICS.by_id()[one] for one in reply.near]
+        titles = [(row.words_es if voice.language == "es" else row.words)[0] for row in rows]
+        return Message(
+            text=voice.say("I am not sure what you mean. One of these?"),
+            rows=tuple((Button(title, r.Ask(text=title)),) for title in titles),
+        )
     return Message(
         text=voice.say(
             "I don't recognise a sign of trouble in that. Say what you see and where, "
@@ -209,6 +257,7 @@ def late(reply: t.AnswerLate, voice: Voice) -> Message:
 WORDS: Words = {
     t.Causes: causes,
     t.NotOurs: not_ours,
+    t.TopicTold: topic,
     t.NotRecognised: not_recognised,
     t.AnswerLate: late,
 }

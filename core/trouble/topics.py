@@ -1,0 +1,133 @@
+"""How to do something, what a word means, when and how many: topics, found by their words."""
+
+from __future__ import annotations
+
+import functools
+import math
+import re
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from core.trade.tables.registry import ident, plain, register, text
+from core.trouble.concepts import fold
+
+ROOT_LETTERS = 5  # of a word, by which its forms are taken together
+ANSWER_WEIGHT = 0.5  # of a word that only the answer holds
+ASKED_WEIGHT = 0.8  # of a word that somebody asked it with
+WORDS_WEIGHT = 1.0  # of a word that names the topic
+
+_SMALL = frozenset(
+    word
+    for line in (
+        "a,an,the,i,we,you,they,he,she,it,my,our,your,their,this,that,these,those,is,are,was",
+        "be,been,am,do,does,did,to,of,in,on,at,for,with,and,or,but,so,if,as,from,by,me,us",
+        "them,its,im,ive,can,will,would,should,have,has,had,just,please,what,how,when,why",
+        "which,who,much,many,de,la,el,los,las,un,una,y,o,que,en,con,por,para,se,me,mi,es,al",
+        "del,lo,le,les,si,no,su,como,cuando,cual,cuanto,hay,esta,estan,ya,muy",
+    )
+    for word in line.split(",")
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Topic:
+    """One thing members ask when nothing is wrong.
+
+    Attributes:
+        id: unique; its first part names the field ("water", "light", ...).
+        kind: what is asked.
+        answer, answer_es: the answer in each language, two or three sentences.
+        words, words_es: words that name it, the first its title; asked: whole questions of members.
+        sources: keys of sources.toml.
+    """
+
+    id: str = ident()
+    kind: str = text(pattern=r"[a-z_]+")
+    answer: str = plain()
+    answer_es: str = plain()
+    words: tuple[str, ...] = plain()
+    words_es: tuple[str, ...] = plain()
+    asked: tuple[str, ...] = plain(default=())
+    sources: tuple[str, ...] = text()
+
+
+TOPICS = register("topic", Topic)
+
+CLEAR = 0.42  # share of a question's words a topic must hold to be answered at once
+NEAR = 0.2  # to be offered
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TopicMatch:
+    """A topic and how well a question fits it: share of its words it holds, 0..1."""
+
+    topic: Topic
+    score: float
+
+
+def topics_of(question: str, most: int = 3) -> tuple[TopicMatch, ...]:
+    """Return the topics a question fits best, best first; none when no word is shared.
+
+    Checked by: tests/core/trouble/test_topics.py.
+    """
+    named = _by_title().get(fold(question))
+    if named is not None:
+        return (TopicMatch(topic=TOPICS.by_id()[named], score=1.0),)
+    index = _index()
+    weights = {root: index.rarity.get(root, index.unknown) for root in _roots(question)}
+    whole = sum(weights.values())
+    if whole == 0:
+        return ()
+    scored = [
+        (sum(weight * vector.get(root, 0.0) for root, weight in weights.items()) / whole, name)
+        for name, vector in index.vectors.items()
+    ]
+    scored.sort(key=lambda entry: (-entry[0], entry[1]))
+    table = TOPICS.by_id()
+    return tuple(TopicMatch(topic=table[n], score=s) for s, n in scored[:most] if s > 0)
+
+
+@functools.cache
+def _by_title() -> Mapping[str, str]:
+    titles: dict[str, str] = {}
+    for row in TOPICS.rows():
+        for words in (*row.words, *row.words_es):
+            titles.setdefault(fold(words), row.id)
+    return titles
+
+
+@dataclass(frozen=True, slots=True)
+class _Index:
+    rarity: Mapping[str, float]
+    unknown: float
+    vectors: Mapping[str, Mapping[str, float]]
+
+
+def _roots(sentence: str) -> list[str]:
+    """Return the words of a sentence by their beginnings; small words are left out."""
+    words = re.findall(r"[a-z0-9]+", fold(sentence))
+    return [word[:ROOT_LETTERS] for word in words if word not in _SMALL]
+
+
+@functools.cache
+def _index() -> _Index:
+    rows = TOPICS.rows()
+    vectors: dict[str, dict[str, float]] = {}
+    for row in rows:
+        vector: dict[str, float] = {}
+        for sentence, weight in (
+            *((one, ANSWER_WEIGHT) for one in (row.answer, row.answer_es)),
+            *((one, ASKED_WEIGHT) for one in row.asked),
+            *((one, WORDS_WEIGHT) for one in (*row.words, *row.words_es, row.id.replace("_", " "))),
+        ):
+            for root in _roots(sentence):
+                vector[root] = max(vector.get(root, 0.0), weight)
+        vectors[row.id] = vector
+    spread = Counter(root for vector in vectors.values() for root in vector)
+    rarity = {root: math.log((len(rows) + 1) / n) for root, n in spread.items()}
+    # what a topic says in many words must not win by their number
+    for name, vector in vectors.items():
+        size = math.sqrt(sum(w * w for w in vector.values()))
+        vectors[name] = {root: w * (1.0 + 5.0 / (5.0 + size)) / 2 for root, w in vector.items()}
+    return _Index(rarity, math.log(len(rows) + 1) / 2, vectors)
