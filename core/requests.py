@@ -313,6 +313,7 @@ class Sow(Report):
         cell_count: "12 cells of T1": the bot picks the next free ones; 0 = cells are named.
         seeds_per_cell: 0 = not said.
         depth_mm: None = not said.
+        again: it is another one than the same told a moment ago.
     """
 
     crop: str | None = None
@@ -321,6 +322,7 @@ class Sow(Report):
     cell_count: int = 0
     seeds_per_cell: int = 0
     depth_mm: float | None = None
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -48,6 +48,7 @@ def _report(request: asked.Report) -> str:
                 request.lot,
                 where,
                 f"{number(request.depth_mm)} mm deep" if request.depth_mm is not None else "",
+                "again" if request.again else "",
                 tail,
             )
         case asked.Up():

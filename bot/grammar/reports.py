@@ -39,6 +39,7 @@ def build_sow(bag: Bag) -> Sow:
     depth_mm = take_length_mm(bag)  # before the date: `1/2 in` is a depth
     bag.drop("deep|depth")
     told = take_told(bag, whom)
+    again = bag.has("again|another one|once more")
     per_cell = _take_per_cell(bag)
     hit = bag.take(rf"(?<!column )(?<!col )({COUNT})\s*(?:free |empty )?cells?(?!\w)")
     cell_count = int(value(hit[1], thousands=True)) if hit else 0
@@ -79,6 +80,7 @@ def build_sow(bag: Bag) -> Sow:
         cell_count=cell_count,
         seeds_per_cell=per_cell,
         depth_mm=depth_mm,
+        again=again,
     )
 
 

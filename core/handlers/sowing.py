@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
@@ -33,6 +34,16 @@ OLDEST = timedelta(days=400)
 """A report of a day longer ago than this is taken for a slip."""
 
 
+LATE_DAYS, EARLY_DAYS = 28, 63
+"""A sowing so long after or before a planned one stands for it; from memory."""
+
+IN_TWO_GOES = timedelta(days=3)
+"""Two sowings of a crop so close together are one; from memory."""
+
+TYPED_TWICE = timedelta(minutes=10)
+"""The same sowing told again so soon may be the same one; from memory."""
+
+
 def day_of(request: Report, scene: Scene, *, earliest: date | None = None, what: str = "") -> date:
     """Return the date a report is of; raise DateInFuture or DateTooOld."""
     on = request.on or scene.today
@@ -59,6 +70,13 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
     cells = cells_meant(garden, tray, request)
     on = day_of(request, scene)
     per_cell = request.seeds_per_cell or 1
+    twin = (
+        None
+        if request.again
+        else _twin(session, scene, garden, request, (crop.id, tray.code, on, len(cells)))
+    )
+    if twin is not None:
+        return twin
     did, for_name = doer(garden, request.for_whom)
     group = session.get_one(m.Group, scene.group_id)
     act = write_act(
@@ -120,6 +138,35 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
     )
 
 
+def _twin(
+    session: Session,
+    scene: Scene,
+    garden: Garden,
+    request: Sow,
+    meant: tuple[str, str, date, int],
+) -> Choice | None:
+    """Ask when the very same sowing was told a moment ago: two people may have told of one.
+
+    `meant`: crop, tray, day and number of cells.
+    """
+    per_cell = request.seeds_per_cell or 1
+    for sowing in reversed(garden.sowings):
+        same = (sowing.crop, sowing.tray, sowing.sown_on, len(sowing.cells)) == meant
+        same = same and sowing.seeds_per_cell == per_cell
+        if not same or request.lot not in (None, sowing.lot):
+            continue
+        if request.variety not in (None, sowing.variety):
+            continue
+        told = session.get_one(m.Act, sowing.act).recorded_at
+        if scene.now - told <= TYPED_TWICE:
+            return Choice(
+                question="sown_twice",
+                options=(Option(kind="another", request=replace(request, again=True)),),
+                values={"sowing": sowing.code, "crop": sowing.crop, "cells": len(sowing.cells)},
+            )
+    return None
+
+
 def _lot(garden: Garden, request: Sow) -> LotOf | None:
     if request.lot is None:
         return None
@@ -156,8 +203,6 @@ def cells_meant(garden: Garden, tray: TrayOf, request: Sow) -> tuple[Cell, ...]:
 
 
 def _which_tray(garden: Garden, request: Sow) -> Choice:
-    from dataclasses import replace
-
     wanted = request.cell_count or 1
     fits = [
         (tray, len(free))
@@ -185,11 +230,23 @@ def _depth(crop: Crop) -> tuple[float, float] | None:
 
 
 def _plan_item(garden: Garden, crop: str, on: date) -> str | None:
-    """Return the plan's sowing that this one fulfils: the nearest open one of the crop."""
+    """Return the plan's sowing that this one fulfils: the nearest open one of the crop.
+
+    Seed sown weeks early stands for the planned one too. What is sown in two goes within a few
+    days is one planned sowing, not the next as well.
+    """
     entries = (garden.plan or {}).get("sowings", ())
     open_ = [e for e in entries if e["crop"] == crop and e["id"] not in garden.sown_items]
-    near = [(abs((date.fromisoformat(e["sow_on"]) - on).days), str(e["id"])) for e in open_]
-    return min(near)[1] if near and min(near)[0] <= 28 else None
+    ahead = {str(e["id"]): (date.fromisoformat(e["sow_on"]) - on).days for e in open_}
+    near = [(abs(n), id_) for id_, n in ahead.items() if -LATE_DAYS <= n <= EARLY_DAYS]
+    just = [
+        sowing.plan_item
+        for sowing in garden.sowings
+        if sowing.crop == crop and sowing.plan_item and abs(sowing.sown_on - on) <= IN_TWO_GOES
+    ]
+    if just and (not near or min(near)[0] > IN_TWO_GOES.days):
+        return just[-1]
+    return min(near)[1] if near else None
 
 
 def _timing(garden: Garden, crop: Crop, on: date) -> tuple[str, ...]:

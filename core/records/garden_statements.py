@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Select, and_, bindparam, select
+from sqlalchemy import Select, and_, bindparam, or_, select
 
 from core.records import models as m
 from core.records.prepared import table
-from core.report_kinds import OF_PLACES
+from core.report_kinds import OF_PLACES, ReportKind
 
 _GROUP: Any = bindparam("group")
 _SHELF = table(m.Shelf).c
@@ -87,8 +87,20 @@ SPEEDS = (
     .order_by(_SOWING.number.desc())
     .limit(300)
 )
-SOWN = select(_SOWING.plan_item).where(
-    _SOWING.group_id == _GROUP, _SOWING.plan_item.is_not(None), ~_SOWING.void
+SOWN = select(_SOWING.plan_item).where(  # what was lost whole is to be sown again
+    _SOWING.group_id == _GROUP,
+    _SOWING.plan_item.is_not(None),
+    ~_SOWING.void,
+    or_(
+        _SOWING.closed_on.is_(None),
+        select(_REPORT.id)
+        .where(
+            _REPORT.sowing_id == _SOWING.id,
+            _REPORT.kind == ReportKind.PLANTED,
+            ~_REPORT.undone,
+        )
+        .exists(),
+    ),
 )
 IN_FORCE = (
     select(_PLAN.id, _PLAN.body)

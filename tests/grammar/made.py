@@ -113,6 +113,7 @@ def sow(draw: st.DrawFn) -> asked.Sow:
         lot=draw(opt(lots) if crop else lots),
         cell_count=draw(st.integers(1, 500)) if counted else 0,
         seeds_per_cell=draw(st.integers(0, 50)), depth_mm=draw(opt(numbers)),
+        again=draw(st.booleans()),
     )  # fmt: skip
 
 

@@ -48,6 +48,14 @@ def _question(reply: Choice, voice: Voice) -> str:
             return voice.say(
                 "{temp}: where was that read?", temp=voice.temp_exact(float(values["temp_c"]))
             )
+        case "sown_twice":
+            return voice.say(
+                "{sowing} is the same, told a moment ago: {crop} in {n} cells. Was there another "
+                "one?",
+                sowing=values["sowing"],
+                crop=voice.crop(values["crop"]),
+                n=values["cells"],
+            )
         case "pots_shelf":
             return voice.say_n(
                 "{count} potted up: where do the pots stand? They take {n} tray place.",
@@ -125,6 +133,8 @@ def _label(option: Option, voice: Voice) -> str:
             )
         case "pots_shelf":
             return voice.say("Shelf {shelf}", shelf=values["shelf"])
+        case "another":
+            return voice.say("Yes, another one")
         case "once":
             return voice.say("They were out this once")
         case "harden":
