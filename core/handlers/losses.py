@@ -79,6 +79,7 @@ def lost(request: Lost, scene: Scene, session: Session) -> Reply:
         left=after.alive,
         on=on,
         cause=request.cause,
+        told=_told(request.cause),
         resow_by=resow_by,
         resow_basis=basis,
         closed=gone,
@@ -181,8 +182,19 @@ def _lost_outside(
         left=alive - count,
         on=on,
         cause=request.cause,
+        told=_told(request.cause),
         outside=True,
     )
+
+
+def _told(cause: str | None) -> str | None:
+    """Return the cause a member names, as a row of the table that says what to do about it."""
+    if not cause:
+        return None
+    from core.trouble.diagnosis import cause_told
+
+    found = cause_told(cause)
+    return found.id if found is not None else None
 
 
 def _resow(garden: Garden, crop_id: str, today: date) -> tuple[date | None, str | None]:

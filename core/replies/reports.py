@@ -233,6 +233,7 @@ class LostRecorded(Wrote):
     cause: str | None
     resow_by: date | None = None
     resow_basis: str | None = None
+    told: str | None = None  # id of the cause named, a row of causes.toml
     closed: bool = False  # nothing of the sowing is left indoors
     cells: str = ""  # cells given up before anything showed in them
     outside: bool = False  # in the bed

@@ -15,7 +15,7 @@ from enum import StrEnum
 
 from core.trade.stage import TrayStage
 from core.trouble.causes import CAUSES, Cause, cues_of
-from core.trouble.concepts import Heard
+from core.trouble.concepts import Heard, heard_in
 from core.trouble.conditions import Value
 from core.trouble.evidence import Basis, CropLimits, Evidence, Origin, with_computed
 from core.trouble.findings import found_in
@@ -25,6 +25,7 @@ MAX_QUESTIONS = 2
 MAX_CAUSES = 5
 SHARPNESS = 0.9  # of the summed log ratios: findings are not quite independent
 LEAST_SUPPORT = 1.0  # log ratio that some finding must give before a cause is named
+PLAIN_SUPPORT = 2.5  # log ratio from which a cause named in a report is taken at its word
 LIKELY = 0.6
 POSSIBLE = 0.2
 DANGER_SHARE = 0.12  # a danger this probable is said first, whatever else it may be
@@ -124,6 +125,14 @@ def diagnose(
     if causes and not causes[0].cause.danger and len(set(asked)) < MAX_QUESTIONS:
         question = _best_question(heard, evidence, crop, stage, shares, asked)
     return Diagnosis(causes=causes, question=question, shares=shares)
+
+
+def cause_told(text: str) -> Cause | None:
+    """Return the cause somebody names outright ("slugs"), or None when it is not plain."""
+    causes = diagnose(heard_in(text), Evidence()).causes
+    if not causes or causes[0].support < PLAIN_SUPPORT or causes[0].share < LIKELY:
+        return None
+    return causes[0].cause
 
 
 def _weighed(

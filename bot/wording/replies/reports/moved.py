@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from bot.message import Message
+from bot.wording.pieces.cautions import told
 from bot.wording.pieces.exposure import exposure
 from bot.wording.replies.reports.wrote import day_said, wrote
 from bot.wording.voice import Voice
 from core.replies import reports as r
+from core.trouble.causes import CAUSES
 
 
 def potted(reply: r.PottedRecorded, voice: Voice) -> Message:
@@ -233,6 +235,9 @@ def lost(reply: r.LostRecorded, voice: Voice) -> Message:
             left=reply.left,
         )
     lines = [first]
+    if reply.told is not None:
+        remedy = told(voice, CAUSES.by_id()[reply.told].remedy)
+        lines.append(voice.say("Today: {remedy}", remedy=remedy))
     if reply.resow_by is not None:
         if reply.resow_by >= voice.today:
             lines.append(
