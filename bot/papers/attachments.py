@@ -99,9 +99,9 @@ def _drawn(what: str, values: Values, garden: Garden, voice: Voice, more: Any) -
         case "curve":
             return curve.drawing(garden, more, [str(c) for c in values["sowings"]], voice)
         case "season":
-            return season.drawing(garden, more, voice)
+            return season.drawing(garden, more, voice, int(values.get("page", 1)))
         case "space":
-            return space.drawing(more, voice)
+            return space.drawing(more, voice, garden)
         case "log":
             return log.drawing(garden, str(values["shelf"]), voice)
         case _:

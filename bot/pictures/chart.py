@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from bot.pictures import fonts
-from bot.pictures.palette import RULE, SOFT, WARM
-from bot.pictures.sheet import SMALL, Sheet
+from bot.pictures.model import WIDTH
+from bot.pictures.sheet import Sheet
+from bot.pictures.style import FINE, MARGIN, PLAIN_LINE, SMALL, STONE, WARN
 from bot.wording.voice import Voice
 
 DAY_STEPS = (1, 2, 3, 7, 14, 28, 56, 91, 182)
@@ -75,14 +76,12 @@ def day_axis(sheet: Sheet, frame: Frame, voice: Voice, y: float | None = None) -
     top = frame.bottom if y is None else y
     for day in day_ticks(frame.first, frame.last, frame.wide, voice):
         x = frame.x(day)
-        sheet.path((x, frame.top), (x, top + 5), colour=RULE, width=0.7, what="tick")
+        sheet.path((x, top), (x, top + 5), colour=STONE, width=FINE, what="tick")
         label = fonts.covered(voice.month_day(day))
         half = fonts.width(label, SMALL) / 2
-        if x - half < 2 or x + half > 388:
+        if x - half < 2 or x + half > WIDTH - 2:
             continue
-        sheet.put(
-            label, x, top + 8, SMALL, align="middle", most=2 * half + 1, colour=SOFT, what="day"
-        )
+        sheet.put(label, x, top + 8, SMALL, align="middle", most=2 * half + 1, what="day")
     return top + 8 + SMALL * fonts.LINE
 
 
@@ -101,24 +100,24 @@ def value_axis(sheet: Sheet, frame: Frame, labels: dict[float, str], right: bool
     for value, label in labels.items():
         y = frame.y(value)
         if not right:
-            sheet.path((frame.left, y), (frame.right, y), colour=RULE, width=0.7, what="rule")
+            sheet.path((frame.left - 3, y), (frame.left, y), colour=STONE, width=FINE, what="tick")
         x = frame.right + 5 if right else frame.left - 5
         sheet.put(
-            label, x, y - SMALL * fonts.LINE / 2, SMALL, most=60, colour=SOFT,
+            label, x, y - SMALL * fonts.LINE / 2, SMALL, most=60,
             align="left" if right else "right", what="value",
         )  # fmt: skip
 
 
 def today_line(sheet: Sheet, frame: Frame, voice: Voice, y: float, bottom: float) -> None:
-    """Mark today by a dashed line with its word at `y`."""
+    """Mark today by a line with its word at `y`."""
     if not frame.holds(voice.today):
         return
     x = frame.x(voice.today)
     word = fonts.covered(voice.say("today"))
     half = fonts.width(word, SMALL, True) / 2
-    middle = min(max(x, 12 + half), 378 - half)
+    middle = min(max(x, MARGIN + half), WIDTH - MARGIN - half)
     sheet.path(
-        (x, y + SMALL * fonts.LINE), (x, bottom), colour=WARM, width=1.4, dash=(4, 3), what="today"
+        (x, y + SMALL * fonts.LINE), (x, bottom), colour=WARN, width=PLAIN_LINE, what="today"
     )
     sheet.put(
         word,
@@ -128,6 +127,6 @@ def today_line(sheet: Sheet, frame: Frame, voice: Voice, y: float, bottom: float
         align="middle",
         most=2 * half + 1,
         bold=True,
-        colour=WARM,
+        colour=WARN,
         what="today",
     )

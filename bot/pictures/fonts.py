@@ -1,16 +1,15 @@
-"""The letters: the free faces that ReportLab carries, so that no machine needs fonts of its own."""
+"""The letters: two free faces shipped beside this file (faces/OFL.txt), and how wide they are."""
 
 from __future__ import annotations
 
 import functools
 import unicodedata
-from importlib.util import find_spec
 from pathlib import Path
 
 from PIL import ImageFont
 
-ASCENT, DESCENT = 0.928, 0.236
-"""Of the face, per unit of size."""
+ASCENT, DESCENT = 1.0, 0.245
+"""Room of a letter above and below its line, per unit of size; the tallest marks included."""
 
 LINE = ASCENT + DESCENT
 MEASURED_AT = 120
@@ -19,27 +18,32 @@ CUT = "…"
 COVERED = frozenset(
     code
     for first, last in (
-        (0x20, 0x7E), (0xA0, 0xFF), (0x106, 0x107), (0x10C, 0x111), (0x11E, 0x11F),
-        (0x130, 0x131), (0x141, 0x142), (0x152, 0x153), (0x15E, 0x161), (0x178, 0x178),
-        (0x17D, 0x17E), (0x2013, 0x2014), (0x2018, 0x201A), (0x201C, 0x201E), (0x2020, 0x2022),
-        (0x2026, 0x2026), (0x20AC, 0x20AC), (0x2212, 0x2212), (0x2260, 0x2260), (0x2264, 0x2265),
+        (0x20, 0x7E), (0xA0, 0x17F), (0x192, 0x192), (0x1A0, 0x1A1), (0x1AF, 0x1B0),
+        (0x1CD, 0x1DC), (0x1E6, 0x1E7), (0x1EA, 0x1EB), (0x1FA, 0x1FF), (0x218, 0x21B),
+        (0x2C6, 0x2C7), (0x2D8, 0x2DD), (0x386, 0x386), (0x388, 0x38A), (0x38C, 0x38C),
+        (0x38E, 0x3A1), (0x3A3, 0x3CE), (0x400, 0x45F), (0x490, 0x491), (0x1E80, 0x1E85),
+        (0x1E9E, 0x1E9E), (0x1EA0, 0x1EF9), (0x2010, 0x2015), (0x2018, 0x201E),
+        (0x2020, 0x2022), (0x2026, 0x2026), (0x2030, 0x2030), (0x2032, 0x2033),
+        (0x2039, 0x203A), (0x2044, 0x2044), (0x20AC, 0x20AC), (0x2122, 0x2122),
+        (0x2153, 0x2154), (0x215B, 0x215E),
     )
     for code in range(first, last + 1)
 )  # fmt: skip
 """Code points the faces have; tests hold it against the files."""
 
-INSTEAD = {"→": ">", "‑": "-", "‐": "-", "\u202f": " ", "\u2009": " ", "\t": " ", "\n": " "}
+INSTEAD = {
+    "→": ">", "−": "–", "≤": "<=", "≥": ">=", "≠": "/=", "\u202f": " ", "\u2009": " ",
+    "\t": " ", "\n": " ",
+}  # fmt: skip
+
+BLANK = "____"
+"""For a word in letters the faces lack: a line to write it on by hand; the caption has it."""
 
 
 @functools.cache
 def path(bold: bool = False) -> Path:
     """Return the file of a face."""
-    spec = find_spec("reportlab")
-    assert spec is not None
-    assert spec.submodule_search_locations
-    return (
-        Path(spec.submodule_search_locations[0]) / "fonts" / ("VeraBd.ttf" if bold else "Vera.ttf")
-    )
+    return Path(__file__).parent / "faces" / f"NotoSans-{'Bold' if bold else 'Regular'}.ttf"
 
 
 @functools.lru_cache(maxsize=64)
@@ -49,20 +53,24 @@ def face(pixels: int, bold: bool) -> ImageFont.FreeTypeFont:
 
 
 def covered(text: str) -> str:
-    """Return a text in letters the faces have: without marks they lack, else `?`."""
+    """Return a text in letters the faces have.
+
+    A letter loses a mark they lack; a run of letters of another script becomes a blank line; a
+    sign such as a picture letter is left out.
+    """
     if all(ord(char) in COVERED for char in text):
         return text
     found: list[str] = []
     for char in unicodedata.normalize("NFC", text):
         char = INSTEAD.get(char, char)
-        if ord(char) in COVERED:
+        if all(ord(c) in COVERED for c in char):
             found.append(char)
             continue
         base = "".join(c for c in unicodedata.normalize("NFKD", char) if ord(c) in COVERED)
-        if base:
+        if base.strip():
             found.append(base)
-        elif not unicodedata.category(char).startswith(("M", "C")) and found[-1:] != ["?"]:
-            found.append("?")
+        elif unicodedata.category(char)[0] in "LN" and found[-1:] != [BLANK]:
+            found.append(BLANK)
     return "".join(found)
 
 

@@ -1,56 +1,98 @@
-"""The log of a shelf: temperatures and light as they were read."""
+"""The log of a shelf: warmth, light and water of four weeks, side by side, as they were read."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
-from bot.pictures.chart import Frame, day_axis, nice_step, value_axis
-from bot.pictures.model import WIDTH, Drawing
-from bot.pictures.palette import DASHES, LINES, MARKS, SHADE, SOFT
-from bot.pictures.sheet import MARGIN, SMALL, Sheet
+from bot.pictures import fonts
+from bot.pictures.chart import Frame
+from bot.pictures.model import Drawing
+from bot.pictures.sheet import Sheet
+from bot.pictures.style import ACCENT, FINE, INK, MARGIN, PLAIN_LINE, SMALL, STONE
 from bot.wording.drawn import pictures as words
 from bot.wording.voice import Voice
 from core.group.garden import Garden, Happening
 from core.group.shelf_light import figure_of
-from core.requests import TempKind
+from core.requests import Moisture, TempKind
 from core.shown.shelf_light import light_of
 from core.trade.light.lamp import LAMPS
 
-SPAN = timedelta(days=30)
-HIGH = 130.0
-LEFT = 46.0
+SPAN = timedelta(days=28)
+HIGH = 96.0
+BETWEEN = 14.0
+GAP_DAYS = 4
+"""Readings further apart are not joined; common practice."""
+
 LEAST_SPAN_C = 6.0  # so that a tenth of a degree does not look like a leap
+SIGNS = {"mix": "disc", "air": "ring", "light": "disc", "water": "disc"}
+LEVELS = {Moisture.DRY.value: 0.0, Moisture.RIGHT.value: 1.0, Moisture.WET.value: 2.0}
 
 Readings = dict[str, list[tuple[date, float]]]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """One small plot: its name, its readings by kind, and the words at heights of its axis."""
+
+    name: str
+    readings: Readings
+    low: float
+    most: float
+    labels: dict[float, str]
+    usual: float | None = None
+
+
 def drawing(garden: Garden, shelf: str, voice: Voice) -> Drawing:
-    """Return the log of a shelf's last month; raise ShelfUnknown for one that is not there."""
+    """Return the log of a shelf's last weeks; raise ShelfUnknown for one that is not there."""
     if shelf not in garden.shelves:
         from core.errors import ShelfUnknown
 
         raise ShelfUnknown(shelf=shelf, known=tuple(garden.shelves))
     reports = on_shelf(garden, shelf, voice.today)
     temps, light = temperatures(reports), light_readings(garden, shelf, reports)
-    days = [day for points in (*temps.values(), light) for day, _ in points]
-    first = min([*days, voice.today - timedelta(days=7)])
-    title = voice.say("Shelf {shelf}", shelf=shelf)
+    water = moistures(reports)
+    sentence = words.log_sentence(shelf, temps, light, water, voice)
     sheet = Sheet()
-    sheet.heading(title, words.log_below(first, voice), voice.day(voice.today))
-    _temps(sheet, temps, garden.shelves[shelf].usual_temp_c, first, voice)
-    _light(sheet, light, light_of(garden, shelf).dli, light_of(garden, shelf).hours, first, voice)
-    return sheet.done(title, words.log_caption(shelf, temps, light, voice))
+    sheet.heading(sentence, words.log_below(voice.today - SPAN, voice), voice.day(voice.today))
+    panels = []
+    if temps:
+        panels.append(_warmth(temps, garden.shelves[shelf].usual_temp_c, voice))
+    if light:
+        panels.append(_light(light, voice))
+    if water:
+        labels = {LEVELS[level]: words.moisture(level, voice) for level in LEVELS}
+        panels.append(
+            Panel(
+                name=voice.say("Water"), readings={"water": water}, low=-0.3, most=2.3,
+                labels=labels,
+            )
+        )  # fmt: skip
+    _panels(sheet, panels, voice)
+    if "air" in temps and "mix" in temps:
+        _key(sheet, voice)
+    now = light_of(garden, shelf)
+    lines = [
+        *words.log_lines(temps, light, water, voice),
+        words.light_now(now.dli, now.hours, voice),
+    ]
+    for line in lines:
+        if line:
+            sheet.lines(line, size=SMALL, most_lines=2, what="said")
+    return sheet.done(sentence, "\n".join([sentence, *(line for line in lines if line)]))
 
 
 def on_shelf(garden: Garden, shelf: str, today: date) -> list[Happening]:
-    """Return what was read at a shelf and the trays on it in the last month, oldest first."""
+    """Return what was read at a shelf and the trays on it in the last four weeks, oldest first."""
     found = list(garden.shelf_reports.get(shelf, ()))
     for code, tray in garden.trays.items():
         if tray.shelf == shelf:
             found += garden.tray_reports.get(code, ())
-    kept = [r for r in found if r.kind in ("temp", "light") and today - SPAN <= r.on <= today]
+    kept = [
+        r for r in found if r.kind in ("temp", "light", "moist") and today - SPAN <= r.on <= today
+    ]
     return sorted(kept, key=lambda r: (r.on, r.at, r.id))
 
 
@@ -82,89 +124,108 @@ def light_readings(
     return found
 
 
-def _temps(sheet: Sheet, temps: Readings, usual_c: float | None, first: date, voice: Voice) -> None:
-    sheet.lines(words.temp_axis(voice), bold=True, what="panel")
-    values = [degrees(t, voice) for points in temps.values() for _, t in points]
-    if usual_c is not None:
-        values.append(degrees(usual_c, voice))
-    if not values:
-        sheet.lines(voice.say("No temperature read lately."), colour=SOFT)
-        sheet.y += 8
-        return
-    span = LEAST_SPAN_C * (1.8 if voice.fahrenheit else 1)
+def moistures(reports: Sequence[Happening]) -> list[tuple[date, float]]:
+    """Return how the mix was found: 0 dry, 1 right, 2 wet; each finding of a day once."""
+    found = [
+        (r.on, LEVELS[str(r.values.get("level"))])
+        for r in reports
+        if r.kind == "moist" and str(r.values.get("level")) in LEVELS
+    ]
+    return sorted(set(found))
+
+
+def _warmth(temps: Readings, usual_c: float | None, voice: Voice) -> Panel:
+    readings = {of: [(day, degrees(t, voice)) for day, t in points] for of, points in temps.items()}
+    values = [t for points in readings.values() for _, t in points]
+    usual = None if usual_c is None else degrees(usual_c, voice)
+    values += [] if usual is None else [usual]
     middle = (min(values) + max(values)) / 2
-    step = nice_step(max(span, max(values) - min(values)) + 2)
-    low = math.floor(min(min(values) - 0.5, middle - span / 2) / step) * step
-    high = math.ceil(max(max(values) + 0.5, middle + span / 2) / step) * step
-    frame = _frame(sheet, first, voice, low, high)
-    ticks = [low + n * step for n in range(round((high - low) / step) + 1)]
-    value_axis(sheet, frame, {t: voice.number(t, 0 if step >= 1 else 1) for t in ticks})
-    if usual_c is not None:
-        y = frame.y(degrees(usual_c, voice))
-        sheet.path((frame.left, y), (frame.right, y), colour=SOFT, dash=(2, 3), what="usual")
-    for number, points in enumerate(temps.values()):
-        _points(sheet, frame, [(d, degrees(t, voice)) for d, t in points], number)
-    sheet.y = day_axis(sheet, frame, voice) + 5
-    entries = [(n, words.temp_kind(of, voice)) for n, of in enumerate(temps)]
+    half = max(LEAST_SPAN_C * (1.8 if voice.fahrenheit else 1), max(values) - min(values)) / 2 + 1
+    return Panel(
+        name=words.temp_axis(voice), readings=readings, low=middle - half, most=middle + half,
+        labels=_ends(values, voice), usual=usual,
+    )  # fmt: skip
+
+
+def _light(light: list[tuple[date, float]], voice: Voice) -> Panel:
+    values = [value for _, value in light]
+    return Panel(
+        name=voice.say("Light, µmol/m²/s"), readings={"light": light}, low=0.0,
+        most=max(values) * 1.15 or 1.0, labels=_ends(values, voice),
+    )  # fmt: skip
+
+
+def _ends(values: Sequence[float], voice: Voice) -> dict[float, str]:
+    """Return the least and the greatest reading as the words of an axis."""
+    return {value: voice.number(value, 0) for value in (min(values), max(values))}
+
+
+def _panels(sheet: Sheet, panels: Sequence[Panel], voice: Voice) -> None:
+    """Draw the plots beside each other; each name stands over its plot on its own lines."""
+    if not panels:
+        return
+    wide = (sheet.inner - BETWEEN * (len(panels) - 1)) / len(panels)
+    names = [fonts.wrapped(panel.name, SMALL, wide, 2, True) for panel in panels]
+    tall = max(len(lines) for lines in names) * (SMALL * fonts.LINE + 1.5)
+    top = sheet.y + tall + 8
+    for number, (panel, lines) in enumerate(zip(panels, names, strict=True)):
+        left = MARGIN + number * (wide + BETWEEN)
+        for n, line in enumerate(lines):
+            y = sheet.y + n * (SMALL * fonts.LINE + 1.5)
+            sheet.put(line, left, y, SMALL, bold=True, most=wide, what="panel")
+        _panel(sheet, panel, left, top, wide, voice)
+    sheet.y = top + HIGH + SMALL * fonts.LINE + 19
+
+
+def _panel(sheet: Sheet, panel: Panel, left: float, top: float, wide: float, voice: Voice) -> None:
+    room = max(fonts.width(fonts.covered(label), SMALL) for label in panel.labels.values()) + 6
+    frame = Frame(
+        left=left + room, top=top, wide=wide - room - 5, high=HIGH, first=voice.today - SPAN,
+        last=voice.today, low=panel.low, most=panel.most,
+    )  # fmt: skip
+    for (x0, y0), (x1, y1) in (
+        ((frame.left, frame.top), (frame.left, frame.bottom)),
+        ((frame.left, frame.bottom), (frame.right, frame.bottom)),
+    ):
+        sheet.path((x0, y0), (x1, y1), colour=STONE, width=FINE, what="axis")
+    free = frame.top - 99
+    for value, label in sorted(panel.labels.items(), reverse=True):
+        y = frame.y(value) - SMALL * fonts.LINE / 2
+        if y >= free:
+            sheet.put(label, left, y, SMALL, most=room, what="value")
+            free = y + SMALL * fonts.LINE
+    if panel.usual is not None:
+        y = frame.y(panel.usual)
+        sheet.path(
+            (frame.left, y), (frame.right, y), colour=STONE, width=FINE, dash=(2, 3), what="usual"
+        )
+    for kind, points in panel.readings.items():
+        for (day0, a), (day1, b) in pairwise(points):
+            if kind != "water" and (day1 - day0).days <= GAP_DAYS:
+                sheet.path(
+                    (frame.x(day0), frame.y(a)), (frame.x(day1), frame.y(b)), colour=ACCENT,
+                    width=PLAIN_LINE, what=f"line {kind}",
+                )  # fmt: skip
+        for day, value in points:
+            sheet.mark(
+                frame.x(day), frame.y(value), SIGNS[kind], ACCENT, 5,
+                what=f"reading {kind} {day} {value:.1f}",
+            )  # fmt: skip
+    start = fonts.covered(voice.month_day(frame.first))
+    end = fonts.covered(voice.say("today"))
+    sheet.put(start, left, frame.bottom + 9, SMALL, what="day")
+    if fonts.width(start, SMALL) + fonts.width(end, SMALL) + 8 <= wide:
+        sheet.put(end, left + wide, frame.bottom + 9, SMALL, most=wide, align="right", what="day")
+
+
+def _key(sheet: Sheet, voice: Voice) -> None:
     x = MARGIN
-    for number, label in entries:
-        x = _entry(sheet, x, number, label)
-    if usual_c is not None:
-        sheet.path((x, sheet.y + 6), (x + 20, sheet.y + 6), colour=SOFT, dash=(2, 3), what="key")
-        sheet.put(voice.say("usual, as told"), x + 26, sheet.y - 0.5, SMALL, what="key")
-    sheet.y += 24
-
-
-def _light(
-    sheet: Sheet,
-    light: Sequence[tuple[date, float]],
-    dli: float | None,
-    hours: float | None,
-    first: date,
-    voice: Voice,
-) -> None:
-    sheet.lines(voice.say("Light at the leaves, µmol/m²/s"), bold=True, what="panel")
-    if light:
-        top = max(value for _, value in light)
-        step = nice_step(top * 1.1)
-        frame = _frame(sheet, first, voice, 0.0, step * math.ceil(top * 1.05 / step))
-        ticks = [n * step for n in range(round(frame.most / step) + 1)]
-        value_axis(sheet, frame, {t: voice.number(t, 0) for t in ticks})
-        _points(sheet, frame, light, 2)
-        sheet.y = day_axis(sheet, frame, voice) + 6
-    else:
-        sheet.lines(voice.say("No light read lately."), colour=SOFT)
-    now = words.light_now(dli, hours, voice)
-    if now:
-        sheet.lines(now, most_lines=2, what="light")
-
-
-def _frame(sheet: Sheet, first: date, voice: Voice, low: float, high: float) -> Frame:
-    top = sheet.y + 5
-    wide = WIDTH - LEFT - MARGIN - 8
-    sheet.box(LEFT, top, wide, HIGH, edge=SHADE, what="panel")
-    return Frame(
-        left=LEFT, top=top, wide=wide, high=HIGH, first=first, last=voice.today, low=low, most=high
-    )
-
-
-def _points(sheet: Sheet, frame: Frame, points: Sequence[tuple[date, float]], number: int) -> None:
-    colour = LINES[number]
-    line = [(frame.x(day), frame.y(value)) for day, value in points]
-    if len(line) > 1:
-        sheet.path(*line, colour=colour, width=1.6, dash=DASHES[number], what=f"line {number}")
-    for (x, y), (day, value) in zip(line, points, strict=True):
-        sheet.mark(x, y, MARKS[number], colour, what=f"reading {number} {day} {value:.1f}")
-
-
-def _entry(sheet: Sheet, x: float, number: int, label: str) -> float:
-    y = sheet.y + 6
-    sheet.path(
-        (x, y), (x + 20, y), colour=LINES[number], width=1.6, dash=DASHES[number], what="key"
-    )
-    sheet.mark(x + 10, y, MARKS[number], LINES[number], what="key")
-    text = sheet.put(label, x + 26, sheet.y - 0.5, SMALL, most=110, what="key")
-    return x + 26 + text.w + 14
+    for of in ("mix", "air"):
+        sheet.mark(x + 5, sheet.y + 7, SIGNS[of], ACCENT, 6, what="key")
+        x += 14 + sheet.put(
+            words.temp_kind(of, voice), x + 14, sheet.y, SMALL, most=90, colour=INK, what="key"
+        ).w + 14  # fmt: skip
+    sheet.y += SMALL * fonts.LINE + 5
 
 
 def degrees(celsius: float, voice: Voice) -> float:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from bot.pictures.palette import INK
+from bot.pictures.style import FINE, INK
 
 WIDTH = 390.0
 """Width of every picture, points."""
@@ -21,7 +21,7 @@ class Box:
     """A rectangle; colours as `#rrggbb`, None = not painted.
 
     Attributes:
-        pattern: name of palette.PATTERNS, painted in `ink` over the fill.
+        line: weight of the edge, points.
         what: what it stands for, such as `cell B4`.
     """
 
@@ -31,14 +31,13 @@ class Box:
     h: float
     fill: str | None = None
     edge: str | None = None
-    pattern: str | None = None
-    ink: str | None = None
+    line: float = FINE
     what: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Text:
-    """Words on one line; `w` and `h` are measured, `plate` is painted behind them."""
+    """Words on one line; `w` and `h` are measured."""
 
     x: float
     y: float
@@ -48,7 +47,6 @@ class Text:
     size: float
     bold: bool = False
     colour: str = INK
-    plate: str | None = None
     what: str = ""
 
     def overlaps(self, other: Text, slack: float = 0.5) -> bool:
@@ -71,14 +69,13 @@ class Path:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """A small sign centred on a point: `disc`, `square`, `diamond`, `triangle` or `ring`."""
+    """A small sign centred on a point: one of render.SIGNS."""
 
     x: float
     y: float
     shape: str
     size: float
     fill: str
-    edge: str = INK
     what: str = ""
 
 

@@ -1,185 +1,223 @@
-"""The season chart: every sowing by weeks, the last frost, and today."""
+"""The season as a calendar of work: what to do when, and how sure that is.
+
+Months run along the top with the chance of frost under them. Each sowing has a line on which its
+works stand with their names and dates. Weight tells what is done, what lives and what is only
+planned: a fine line with small signs, a strong one, a fine one with open signs.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from bot.pictures import fonts
-from bot.pictures.chart import Frame, day_axis, today_line
-from bot.pictures.model import Drawing
-from bot.pictures.palette import CROPS, INK, PAPER, RULE, SHADE, SOFT, darker
-from bot.pictures.sheet import MARGIN, SMALL, Sheet
-from bot.wording.drawn import pictures as words
+from bot.pictures.chart import Frame
+from bot.pictures.model import WIDTH, Drawing
+from bot.pictures.sheet import Sheet
+from bot.pictures.style import (
+    ACCENT,
+    FINE,
+    INK,
+    MARGIN,
+    MOSS,
+    PLAIN,
+    PLAIN_LINE,
+    SMALL,
+    STONE,
+    STRONG,
+    WARN,
+)
+from bot.wording.drawn import season as words
+from bot.wording.drawn.season_rows import Row, rows_of
 from bot.wording.voice import Voice
 from core.group import outlook
+from core.group.breaks import LONG_DAYS, stretches
 from core.group.garden import Garden
-from core.group.growing import follow
-from core.replies.plans import SeasonLine, SeasonSaid
-from core.trade.crops.table import crop_by_id
+from core.replies.plans import SeasonSaid
+from core.trade.frost.dates import FrostDates
 
-MOST_ROWS = 20
-NAME = SMALL * fonts.LINE
-BAR = 12.0
-ROW = NAME + BAR + 7
-PHASES: dict[str, tuple[str, str | None]] = {
-    "sown": (CROPS[2], "dots"),
-    "grow": (CROPS[0], None),
-    "potted": (CROPS[6], "cross"),
-    "harden": (CROPS[1], "rows"),
-}
-"""Fill and pattern of each phase, as the tray map has them."""
-
+TEXT = SMALL * fonts.LINE
+ROW = PLAIN * fonts.LINE + 12 + TEXT + 7
+FROST_HIGH = 34.0
+LEVELS = tuple(n / 20 for n in range(19, 0, -1))
 NEAR = timedelta(days=45)
 
 
-def drawing(garden: Garden, said: SeasonSaid, voice: Voice) -> Drawing:
-    """Return the chart of what grows and what is still to be sown."""
-    lines = said.lines[: MOST_ROWS - min(len(said.direct), 4)]
-    direct = said.direct[: MOST_ROWS - len(lines)]
-    more = len(said.lines) + len(said.direct) - len(lines) - len(direct)
-    band = frost_band(garden, [line.sow_on for line in lines] + [d.sow_on for d in direct])
-    title = voice.say("The season")
-    sheet = Sheet()
-    sheet.heading(title, words.season_below(band, voice), voice.day(voice.today))
-    phases = [phases_of(garden, line, voice.today) for line in lines]
-    ends = [day for spans in phases for _, start, end in spans for day in (start, end)]
-    ends += [line.plant_out for line in lines if line.plant_out]
-    ends += [day for d in direct for day in (d.sow_on, d.latest)]
-    ends += list(band or ())
-    first, last = min(ends), max(ends)
-    if first - NEAR <= voice.today <= last + NEAR:
-        first, last = min(first, voice.today), max(last, voice.today)
-    frame = Frame(
-        left=MARGIN, top=sheet.y + NAME + 2, wide=sheet.inner,
-        high=ROW * (len(lines) + len(direct)) + 4,
-        first=first - timedelta(days=first.weekday()), last=last + timedelta(days=3),
-    )  # fmt: skip
-    if band:
-        left, right = frame.x(band[0]), frame.x(band[1])
-        sheet.box(
-            left, frame.top, max(2, right - left), frame.high, fill=SHADE, pattern="slant",
-            ink="#cfcfdc", what="frost band",
-        )  # fmt: skip
-    bottom = day_axis(sheet, frame, voice)
-    today_line(sheet, frame, voice, sheet.y, frame.bottom)
-    y = frame.top + 4
-    for line, spans in zip(lines, phases, strict=True):
-        _row(sheet, frame, line, spans, y, voice)
-        y += ROW
-    for each in direct:
-        name = words.direct_name(each.crop, each.variety, voice)
-        _name(sheet, frame, name, frame.x(each.sow_on), y)
-        a, b = frame.x(each.sow_on), frame.x(each.latest)
-        sheet.path(
-            (a, y + NAME + BAR / 2), (b, y + NAME + BAR / 2), colour=INK, dash=(2, 2), what="direct"
-        )
-        sheet.mark(a, y + NAME + BAR / 2, "disc", INK, what="direct sow")
-        y += ROW
-    sheet.y = bottom + 8
-    if more > 0:
-        sheet.lines(voice.say_n("and {n} more", "and {n} more", more), colour=SOFT)
-    _key(sheet, band is not None, bool(direct), voice)
-    return sheet.done(title, words.season_caption(said, band, voice))
-
-
-def frost_band(garden: Garden, sown: Sequence[date]) -> tuple[date, date] | None:
-    """Return the dates between which the last frost falls in 8 of 10 springs; None unknown."""
+def drawing(garden: Garden, said: SeasonSaid, voice: Voice, page: int = 1) -> Drawing:
+    """Return one page of the calendar of what grew, grows and is still to be sown."""
+    every = rows_of(said)
+    pages = words.season_pages(len(every))
+    page = min(max(1, page), pages)
+    rows = every[(page - 1) * words.SEASON_ROWS : page * words.SEASON_ROWS]
     frost = outlook.frost_of(garden)
-    if frost is None or not sown:
-        return None
-    year = outlook.season_year(frost, max(sown))
-    early, late = frost.date_at(0.9, year), frost.date_at(0.1, year)
-    return (early, late) if early and late else None
-
-
-def phases_of(garden: Garden, line: SeasonLine, today: date) -> list[tuple[str, date, date]]:
-    """Return (phase, from, to) of one sowing in order; each starts where the last ended."""
-    up = _up_on(garden, line, today)
-    end = line.plant_out or (line.harden_from or up or line.sow_on) + timedelta(days=28)
-    marks: list[tuple[str, date]] = [("sown", line.sow_on)]
-    if up is not None:
-        marks.append(("grow", up))
-    if line.pot_on is not None:
-        marks.append(("potted", line.pot_on))
-    if line.harden_from is not None:
-        marks.append(("harden", line.harden_from))
-    marks.sort(key=lambda mark: mark[1])
-    spans = []
-    for (phase, start), (_, stop) in zip(marks, [*marks[1:], ("", end)], strict=True):
-        start, stop = max(start, line.sow_on), min(stop, end)
-        if stop > start:
-            spans.append((phase, start, stop))
-    return spans or [("sown", line.sow_on, line.sow_on + timedelta(days=7))]
-
-
-def _up_on(garden: Garden, line: SeasonLine, today: date) -> date | None:
-    sowing = next((s for s in garden.sowings if s.code == line.sowing), None)
-    if sowing is not None:
-        return follow(sowing).first_up_on or outlook.emergence(garden, sowing, today).p50_on
-    days = outlook.catalogue_of(crop_by_id(line.crop))
-    return None if days is None else line.sow_on + timedelta(days=round((days.low + days.high) / 2))
-
-
-def _row(
-    sheet: Sheet,
-    frame: Frame,
-    line: SeasonLine,
-    spans: Sequence[tuple[str, date, date]],
-    y: float,
-    voice: Voice,
-) -> None:
-    _name(sheet, frame, words.season_name(line, voice), frame.x(line.sow_on), y)
-    for phase, start, stop in spans:
-        fill, pattern = PHASES[phase]
-        a, b = frame.x(start), frame.x(stop)
-        sheet.box(
-            a, y + NAME + 1, max(2.0, b - a), BAR, fill=fill, edge=INK, pattern=pattern,
-            ink=darker(fill), what=f"phase {phase} {line.sowing or line.crop}",
+    sentence = words.season_sentence(said, voice)
+    sheet = Sheet()
+    below = words.season_below(page, pages, voice)
+    sheet.heading(sentence, below, voice.day(voice.today))
+    first, last = _span(every, voice.today)
+    frame = Frame(left=MARGIN, top=sheet.y, wide=sheet.inner, high=1, first=first, last=last)
+    curve = _frost_curve(frost, every)
+    _months(sheet, frame, voice)
+    _frost(sheet, frame, curve, voice)
+    closed = list(breaks(garden, first, last))
+    _closed(sheet, frame, closed, voice)
+    top = sheet.y
+    sheet.y += TEXT + 4
+    for row in rows:
+        _row(sheet, frame, row, voice)
+    if frame.holds(voice.today):
+        x = frame.x(voice.today)
+        word = fonts.covered(voice.say("today"))
+        half = fonts.width(word, SMALL, True) / 2
+        at = min(max(x, MARGIN + half), WIDTH - MARGIN - half)
+        sheet.put(
+            word, at, top, SMALL, align="middle", bold=True, most=2 * half + 1, colour=WARN,
+            what="today",
         )  # fmt: skip
-    if line.plant_out is not None:
-        sheet.mark(
-            frame.x(line.plant_out), y + NAME + 1 + BAR / 2, "triangle", INK, 10, what="plant out"
+        sheet.path(
+            (x, top + TEXT), (x, top + TEXT + 4), colour=WARN, width=PLAIN_LINE, what="today"
         )
+    sheet.rule()
+    _key(sheet, {row.weight for row in rows}, voice)
+    return sheet.done(sentence, words.season_caption(sentence, said, curve, closed, voice))
 
 
-def _name(sheet: Sheet, frame: Frame, name: str, x: float, y: float) -> None:
-    """Write a row's name over its bar: from the bar's start, or ending at the right edge."""
-    wide = min(fonts.width(fonts.covered(name), SMALL, True), frame.wide)
-    left = max(frame.left, min(x, frame.right - wide))
-    sheet.put(
-        name, left, y, SMALL, most=frame.right - left + 1, bold=True, plate=PAPER, what="name"
-    )
+def _span(rows: Sequence[Row], today: date) -> tuple[date, date]:
+    """Return the first and last day of the months drawn."""
+    days = [day for row in rows for _, day in row.works]
+    first, last = min(days, default=today), max(days, default=today)
+    if first - NEAR <= today <= last + NEAR:
+        first, last = min(first, today), max(last, today)
+    after = (last.replace(day=1) + timedelta(days=32)).replace(day=1)
+    return first.replace(day=1), after
 
 
-def _key(sheet: Sheet, frost: bool, direct: bool, voice: Voice) -> None:
-    """Draw what bars and signs mean, as many beside each other as fit."""
-    entries: list[tuple[str, str]] = [
-        (phase, words.phase_name(phase, voice)) for phase in PHASES
-    ] + [("plant", voice.say("plant out"))]
-    if frost:
-        entries.append(("frost", voice.say("last frost, 8 springs in 10")))
-    if direct:
-        entries.append(("direct", voice.say("sow outdoors")))
+def _frost_curve(frost: FrostDates | None, rows: Sequence[Row]) -> list[tuple[date, float]]:
+    """Return (day, chance of frost on or after it), from likely to unlikely; empty unknown."""
+    if frost is None or not rows:
+        return []
+    year = outlook.season_year(frost, max(row.works[0][1] for row in rows))
+    found = [(frost.date_at(level, year), level) for level in LEVELS]
+    return [(day, level) for day, level in found if day is not None]
+
+
+def breaks(garden: Garden, first: date, last: date) -> Iterator[tuple[date, date]]:
+    """Yield (first, last) of the breaks within two dates."""
+    for stretch in stretches(garden, first, last):
+        if stretch.days >= LONG_DAYS:
+            yield stretch.first, min(stretch.last, last)
+
+
+def _months(sheet: Sheet, frame: Frame, voice: Voice) -> None:
+    """Name the months between fine strokes; a month too narrow for its name has none."""
+    day = frame.first
+    while day < frame.last:
+        after = (day + timedelta(days=32)).replace(day=1)
+        x, right = frame.x(day), frame.x(after)
+        sheet.path((x, sheet.y), (x, sheet.y + TEXT), colour=STONE, width=FINE, what="month")
+        name = fonts.covered(words.month(day, voice))
+        if fonts.width(name, SMALL) + 8 <= right - x:
+            sheet.put(name, x + 4, sheet.y, SMALL, most=right - x - 4, what="month")
+        day = after
+    sheet.y += TEXT + 2
+
+
+def _frost(sheet: Sheet, frame: Frame, curve: Sequence[tuple[date, float]], voice: Voice) -> None:
+    """Draw how the chance of another frost falls, and say three dates of it."""
+    inside = [(day, level) for day, level in curve if frame.holds(day)]
+    if len(inside) > 1:
+        top, base = sheet.y, sheet.y + FROST_HIGH
+        points = [(frame.x(day), base - level * FROST_HIGH) for day, level in inside]
+        start = [(frame.left, points[0][1])] if inside[0] == curve[0] else []
+        end = [(frame.right, points[-1][1])] if inside[-1] == curve[-1] else []
+        sheet.path(
+            (frame.left, base), (frame.right, base), colour=STONE, width=FINE, what="frost base"
+        )
+        sheet.path(*start, *points, *end, colour=MOSS, width=STRONG, what="frost chance")
+        for day, level in inside:
+            if level in (0.9, 0.5, 0.1):
+                x = frame.x(day)
+                sheet.mark(
+                    x, base - level * FROST_HIGH, "disc", INK, 4, what=f"frost {level} {day}"
+                )
+        sheet.y = top + FROST_HIGH + 3
+    for line in words.frost_lines(curve, voice):
+        sheet.lines(line, size=SMALL, most_lines=2, what="frost said")
+    sheet.y += 4
+
+
+def _closed(sheet: Sheet, frame: Frame, closed: Sequence[tuple[date, date]], voice: Voice) -> None:
+    if not closed:
+        return
+    for first, last in closed:
+        a, b = frame.x(first), max(frame.x(last + timedelta(days=1)), frame.x(first) + 2)
+        sheet.box(a, sheet.y, b - a, 4, fill=STONE, what=f"closed {first} {last}")
+    sheet.y += 6
+    sheet.lines(words.closed_line(closed, voice), size=SMALL, most_lines=3, what="closed said")
+    sheet.y += 4
+
+
+def _row(sheet: Sheet, frame: Frame, row: Row, voice: Voice) -> None:
+    """Draw one sowing: its name, its line with a sign at each work, and what each is and when."""
+    lives = row.weight == "lives"
+    sheet.lines(words.row_name(row, voice), bold=lives, what="name")
+    y = sheet.y + 4
+    xs = [frame.x(day) for _, day in row.works]
+    weight = STRONG if lives else FINE
+    colour = ACCENT if lives else INK if row.weight == "done" else STONE
+    if len(xs) > 1:
+        sheet.path(
+            (xs[0], y), (xs[-1], y), colour=colour, width=weight,
+            what=f"line {row.weight} {row.sowing or row.crop}",
+        )  # fmt: skip
+    for (work, day), x in zip(row.works, xs, strict=True):
+        past = day <= voice.today and row.weight != "planned"
+        shape = "cross" if work == "lost" else "disc" if past else "ring"
+        size = 9.0 if lives else 7.0
+        sign = WARN if work == "lost" else ACCENT if lives else INK
+        sheet.mark(x, y, shape, sign, size, what=f"work {work} {day}")
+    if frame.holds(voice.today):
+        now = frame.x(voice.today)
+        sheet.path((now, y - 5), (now, y + 5), colour=WARN, width=PLAIN_LINE, what="today")
+    sheet.y = y + 8
+    said = [fonts.covered(words.work(w, day, row, voice)) for w, day in row.works]
+    if sum(fonts.width(s, SMALL) + 8 for s in said) > frame.wide:
+        said = [fonts.covered(voice.month_day(day)) for _, day in row.works]
+    for text, left in zip(said, _apart(said, xs, frame), strict=True):
+        sheet.put(text, left, sheet.y, SMALL, most=fonts.width(text, SMALL) + 1, what="work said")
+    sheet.y += TEXT + 7
+
+
+def _apart(said: Sequence[str], xs: Sequence[float], frame: Frame) -> list[float]:
+    """Return where each text starts: as near to its sign as leaves all apart and inside."""
+    wide = [fonts.width(text, SMALL) for text in said]
+    lefts: list[float] = []
+    at = frame.left
+    for x, w in zip(xs, wide, strict=True):
+        lefts.append(max(at, x - w / 2))
+        at = lefts[-1] + w + 8
+    limit = frame.right
+    for n in range(len(lefts) - 1, -1, -1):
+        lefts[n] = min(lefts[n], limit - wide[n])
+        limit = lefts[n] - 8
+    return lefts
+
+
+def _key(sheet: Sheet, weights: set[str], voice: Voice) -> None:
     x = MARGIN
-    for kind, label in entries:
-        shown = fonts.cut(label, SMALL, sheet.inner - 24)
-        wide = 24 + fonts.width(shown, SMALL) + 12
-        if x > MARGIN and x + wide > MARGIN + sheet.inner + 12:
+    for weight in ("done", "lives", "planned"):
+        if weight not in weights:
+            continue
+        name = fonts.covered(words.weight_name(weight, voice))
+        wide = 34 + fonts.width(name, SMALL) + 14
+        if x > MARGIN and x + wide > WIDTH - MARGIN:
             x, sheet.y = MARGIN, sheet.y + 18
-        y = sheet.y
-        if kind in PHASES:
-            fill, pattern = PHASES[kind]
-            sheet.box(
-                x, y, 18, 12, fill=fill, edge=INK, pattern=pattern, ink=darker(fill), what="key"
-            )
-        elif kind == "frost":
-            sheet.box(
-                x, y, 18, 12, fill=SHADE, edge=RULE, pattern="slant", ink="#cfcfdc", what="key"
-            )
-        else:
-            shape = "triangle" if kind == "plant" else "disc"
-            sheet.mark(x + 9, y + 6, shape, INK, 9 if kind == "plant" else 7, what="key")
-        sheet.put(shown, x + 24, y - 0.5, SMALL, most=sheet.inner, what="key")
+        lives = weight == "lives"
+        colour = ACCENT if lives else INK if weight == "done" else STONE
+        y = sheet.y + TEXT / 2
+        sheet.path((x, y), (x + 28, y), colour=colour, width=STRONG if lives else FINE, what="key")
+        shape = "ring" if weight == "planned" else "disc"
+        sheet.mark(x + 14, y, shape, ACCENT if lives else INK, 9 if lives else 7, what="key")
+        sheet.put(name, x + 34, sheet.y, SMALL, most=sheet.inner - 34, what="key")
         x += wide
     sheet.y += 20

@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from bot.pictures import fonts
 from bot.pictures.model import WIDTH, Box, Drawing, Mark, Path, Piece, Text
-from bot.pictures.palette import INK, SOFT
+from bot.pictures.style import FINE, HEAD, INK, MARGIN, PLAIN, SMALL, STONE
 
-MARGIN = 12.0
-SMALL = 11.0  # the least size of any word
-PLAIN = 12.5
-HEAD = 18.0
-LEAST_HEAD = 13.0  # a longer title is cut
+MOST_HEAD = 3  # lines of the opening sentence
 
 
 class Sheet:
@@ -36,7 +32,6 @@ class Sheet:
         align: str = "left",
         bold: bool = False,
         colour: str = INK,
-        plate: str | None = None,
         what: str = "",
     ) -> Text:
         """Write a text at `x` (its left end, middle or right end), cut to `most` points."""
@@ -56,32 +51,29 @@ class Sheet:
             size=size,
             bold=bold,
             colour=colour,
-            plate=plate,
             what=what,
         )
         self.pieces.append(piece)
         return piece
 
-    def heading(self, title: str, below: str, right: str = "") -> None:
-        """Write the title, the date at the right, and a line below."""
-        room = self.inner
-        if right:
-            day = fonts.cut(right, PLAIN, self.inner / 2)
-            room -= fonts.width(day, PLAIN) + 10
-        shrunk = HEAD * room / max(room, fonts.width(fonts.covered(title), HEAD, True) + 0.5)
-        size = max(LEAST_HEAD, shrunk)
-        at = self.y + (HEAD - size) * fonts.ASCENT
-        self.put(title, MARGIN, at, size, most=room, bold=True, what="title")
-        if right:
-            drop = HEAD * fonts.ASCENT - PLAIN * fonts.ASCENT
+    def heading(self, sentence: str, below: str = "", right: str = "") -> None:
+        """Write the one sentence the picture says, then what it is of and the day, and a rule."""
+        self.lines(sentence, size=HEAD, bold=True, most_lines=MOST_HEAD, what="title")
+        self.y += 1
+        day = fonts.cut(right, SMALL, self.inner / 2)
+        room = self.inner - (fonts.width(day, SMALL) + 12 if day else 0)
+        self.put(below, MARGIN, self.y, SMALL, most=room, what="below")
+        if day:
             self.put(
-                day, WIDTH - MARGIN, self.y + drop, PLAIN, most=self.inner / 2, align="right",
-                colour=SOFT, what="date",
-            )  # fmt: skip
-        self.y += HEAD * fonts.LINE + 2
-        if below:
-            self.lines(below, colour=SOFT, most_lines=2)
-        self.y += 6
+                day, WIDTH - MARGIN, self.y, SMALL, most=self.inner / 2, align="right", what="date"
+            )
+        self.y += SMALL * fonts.LINE + 3
+        self.rule()
+
+    def rule(self) -> None:
+        """Draw a fine line across and leave a little room under it."""
+        self.path((MARGIN, self.y), (WIDTH - MARGIN, self.y), colour=STONE, width=FINE, what="rule")
+        self.y += 8
 
     def lines(
         self,
@@ -99,9 +91,20 @@ class Sheet:
             self.put(line, x, self.y, size, bold=bold, colour=colour, what=what)
             self.y += size * fonts.LINE + 1.5
 
-    def box(self, x: float, y: float, w: float, h: float, **how: str | None) -> None:
+    def box(
+        self,
+        x: float,
+        y: float,
+        w: float,
+        h: float,
+        *,
+        fill: str | None = None,
+        edge: str | None = None,
+        line: float = FINE,
+        what: str = "",
+    ) -> None:
         """Draw a box."""
-        self.pieces.append(Box(x=x, y=y, w=w, h=h, **how))  # type: ignore[arg-type]
+        self.pieces.append(Box(x=x, y=y, w=w, h=h, fill=fill, edge=edge, line=line, what=what))
 
     def path(
         self,

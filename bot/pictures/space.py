@@ -1,4 +1,4 @@
-"""Shelf space: places taken in each week against the places there are."""
+"""Shelf space: each week a stack of places, taken or free, and what stands there today."""
 
 from __future__ import annotations
 
@@ -7,39 +7,58 @@ from datetime import date, timedelta
 from typing import Any
 
 from bot.pictures import fonts
-from bot.pictures.chart import Frame, day_axis, nice_step, today_line, value_axis
+from bot.pictures.chart import Frame, day_axis, today_line
 from bot.pictures.model import Drawing
-from bot.pictures.palette import CROPS, INK, WARM, darker
-from bot.pictures.sheet import MARGIN, SMALL, Sheet
+from bot.pictures.sheet import Sheet
+from bot.pictures.style import FINE, INK, MARGIN, MOSS, PLAIN_LINE, SMALL, STONE, STRONG, WARN
 from bot.wording.drawn import pictures as words
 from bot.wording.voice import Voice
+from core.group.garden import Garden
+from core.group.standing import standing
 
-HIGH = 84.0
-TAKEN, OVER = CROPS[1], CROPS[3]
-LEFT = 40.0
+HIGH = 64.0
+MOST_SLOTS = 8  # more places are drawn as one block
+LEAST_FIGURE = 14.0  # width of a week that holds its number
 WEEK = timedelta(days=7)
 
 
-def drawing(space: Mapping[str, Any], voice: Voice) -> Drawing:
+def drawing(space: Mapping[str, Any], voice: Voice, garden: Garden | None = None) -> Drawing:
     """Return the chart of a plan's `space`: `weeks` (ISO Mondays) and `shelves`."""
     weeks = [date.fromisoformat(str(day)) for day in space.get("weeks", ())]
     shelves: Mapping[str, Mapping[str, Any]] = space.get("shelves", {})
-    title = voice.say("Shelf space by week")
+    rows = {
+        code: (int(row["places"]), [int(n) for n in row["used"]][: len(weeks)])
+        for code, row in shelves.items()
+    }
+    sentence = words.space_sentence(rows, weeks, voice)
     sheet = Sheet()
-    sheet.heading(title, voice.say("Tray places taken, by the plan"), voice.day(voice.today))
-    if not weeks or not shelves:
-        nothing = voice.say("No plan says how many places are needed.")
-        sheet.lines(nothing, most_lines=2)
-        return sheet.done(title, nothing)
+    sheet.heading(
+        sentence, voice.say("Places for trays, by week, by the plan"), voice.day(voice.today)
+    )
+    if not weeks or not rows:
+        return sheet.done(sentence, sentence)
     said = []
-    for number, (code, row) in enumerate(shelves.items()):
-        places, used = int(row["places"]), [int(n) for n in row["used"]][: len(weeks)]
+    for number, (code, (places, used)) in enumerate(rows.items()):
         head = words.shelf_space(code, places, weeks, used, voice)
-        said.append(head)
+        here = words.stands_here(_stands(garden, code), voice) if garden else ""
+        said += [head, here]
         sheet.lines(head, bold=True, most_lines=2, what="shelf")
+        if here:
+            sheet.lines(here, size=SMALL, most_lines=3, what="here")
         _shelf(sheet, weeks, places, used, voice, first=number == 0)
-    _key(sheet, shelves, voice)
-    return sheet.done(title, "\n".join([title, *said]))
+    sheet.rule()
+    _key(sheet, rows, voice)
+    return sheet.done(sentence, "\n".join([sentence, *(line for line in said if line)]))
+
+
+def _stands(garden: Garden, shelf: str) -> list[tuple[str, list[tuple[str, str | None]]]]:
+    """Return (tray, what lives in it) of a shelf; an empty tray has nothing."""
+    living = standing(garden)
+    return [
+        (code, list(dict.fromkeys((s.crop, s.variety) for s, g in living if g.tray == code)))
+        for code, tray in garden.trays.items()
+        if tray.shelf == shelf
+    ]
 
 
 def _shelf(
@@ -52,47 +71,64 @@ def _shelf(
     first: bool,
 ) -> None:
     most = max(places, max(used, default=0), 1)
-    top = sheet.y + (SMALL * fonts.LINE + 2 if first else 4)
+    top = sheet.y + (SMALL * fonts.LINE + 6 if first else 4) + SMALL * fonts.LINE
     frame = Frame(
-        left=LEFT, top=top, wide=sheet.inner + MARGIN - LEFT, high=HIGH, first=weeks[0],
-        last=weeks[-1] + WEEK, most=most * 1.08,
+        left=MARGIN, top=top, wide=sheet.inner, high=HIGH, first=weeks[0], last=weeks[-1] + WEEK,
+        most=float(most),
     )  # fmt: skip
-    step = max(1, round(nice_step(most, 4)))
-    value_axis(sheet, frame, {float(n): str(n) for n in range(0, most + 1, step)})
     for week, taken in zip(weeks, used, strict=False):
         left, right = frame.x(week), frame.x(week + WEEK)
-        within = min(taken, places)
-        if within:
-            y = frame.y(within)
-            sheet.box(
-                left + 0.5, y, right - left - 1, frame.bottom - y, fill=TAKEN, edge=INK,
-                what=f"week {week.isoformat()} {taken}",
-            )  # fmt: skip
-        if taken > places:
-            y, base = frame.y(taken), frame.y(places)
-            sheet.box(
-                left + 0.5, y, right - left - 1, base - y, fill=OVER, edge=INK, pattern="cross",
-                ink=darker(OVER), what=f"over {week.isoformat()} {taken - places}",
-            )  # fmt: skip
+        _week(sheet, frame, week, taken, places, left, right - left)
     y = frame.y(places)
-    sheet.path((frame.left, y), (frame.right, y), colour=INK, width=2, dash=(6, 3), what="places")
+    sheet.path((frame.left, y), (frame.right, y), colour=INK, width=PLAIN_LINE, what="places")
     if first:
         today_line(sheet, frame, voice, sheet.y, frame.bottom)
-    elif frame.holds(voice.today):
-        x = frame.x(voice.today)
-        sheet.path(
-            (x, frame.top), (x, frame.bottom), colour=WARM, width=1.4, dash=(4, 3), what="today"
-        )
     sheet.y = day_axis(sheet, frame, voice) + 8
 
 
-def _key(sheet: Sheet, shelves: Mapping[str, Mapping[str, Any]], voice: Voice) -> None:
-    y = sheet.y
-    sheet.path((MARGIN, y + 6), (MARGIN + 22, y + 6), colour=INK, width=2, dash=(6, 3), what="key")
-    sheet.put(voice.say("places there are"), MARGIN + 28, y, SMALL, most=140, what="key")
-    if any(int(n) > int(row["places"]) for row in shelves.values() for n in row["used"]):
-        sheet.box(
-            200, y, 18, 12, fill=OVER, edge=INK, pattern="cross", ink=darker(OVER), what="key"
-        )
-        sheet.put(voice.say("too many"), 224, y, SMALL, what="key")
+def _week(
+    sheet: Sheet, frame: Frame, week: date, taken: int, places: int, left: float, wide: float
+) -> None:
+    """Draw one week: a slot for each place; over it, in a full week, the number taken."""
+    gap = min(1.5, wide / 8)
+    x, w, name = left + gap, wide - 2 * gap, week.isoformat()
+    if max(taken, places) <= MOST_SLOTS:
+        for n in range(max(taken, places)):
+            y, base = frame.y(n + 1), frame.y(n)
+            over = n >= places
+            fill = WARN if over else MOSS if n < taken else None
+            what = f"over {name}" if over else f"{'taken' if n < taken else 'free'} {name}"
+            sheet.box(x, y + 1, w, base - y - 2, fill=fill, edge=fill or STONE, what=what)
+    else:
+        base, y = frame.bottom, frame.y(min(taken, places))
+        sheet.box(x, frame.y(places), w, base - frame.y(places), edge=STONE, what=f"free {name}")
+        if taken:
+            sheet.box(x, y, w, base - y, fill=MOSS, what=f"taken {name}")
+        if taken > places:
+            top = frame.y(taken)
+            sheet.box(x, top, w, frame.y(places) - top, fill=WARN, what=f"over {name}")
+    if taken >= places:
+        y = frame.y(max(taken, places)) - 2
+        colour = WARN if taken > places else INK
+        sheet.path((x, y), (x + w, y), colour=colour, width=STRONG, what=f"full {name}")
+        if wide >= LEAST_FIGURE + 4:
+            sheet.put(
+                str(taken), left + wide / 2, y - SMALL * fonts.LINE - 1, SMALL, align="middle",
+                bold=True, colour=colour, what=f"number {name}",
+            )  # fmt: skip
+
+
+def _key(sheet: Sheet, rows: Mapping[str, tuple[int, list[int]]], voice: Voice) -> None:
+    x = MARGIN
+    entries: list[tuple[str | None, str, str]] = [
+        (MOSS, MOSS, voice.say("taken")),
+        (None, STONE, voice.say("free")),
+    ]
+    if any(n > places for places, used in rows.values() for n in used):
+        entries.append((WARN, WARN, voice.say("too many")))
+    for fill, edge, label in entries:
+        sheet.box(x, sheet.y + 2, 16, 9, fill=fill, edge=edge, line=FINE, what="key")
+        x += 22 + sheet.put(label, x + 22, sheet.y, SMALL, most=90, what="key").w + 12
+    sheet.path((x, sheet.y + 6), (x + 16, sheet.y + 6), colour=INK, width=STRONG, what="key")
+    sheet.put(voice.say("full"), x + 22, sheet.y, SMALL, most=70, what="key")
     sheet.y += SMALL * fonts.LINE

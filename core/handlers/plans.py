@@ -36,6 +36,8 @@ from core.trade.crops.table import crop_by_id
 
 MOST_PLANTS = 5000
 MOST_ITEMS = 60
+THIS_SEASON = timedelta(days=300)
+"""A finished sowing older than this belongs to last season; common practice."""
 
 
 def make_plan(request: MakePlan, scene: Scene, session: Session) -> Reply:
@@ -241,6 +243,27 @@ def season(_: Season, scene: Scene, session: Session) -> Reply:
         lines=tuple(sorted(lines, key=lambda line: (line.sow_on, line.crop))),
         direct=direct,
         planned=garden.plan is not None,
+        finished=tuple(
+            line for sowing in every if (line := _finished(sowing, scene.today)) is not None
+        ),
+    )
+
+
+def _finished(sowing: SowingOf, today: date) -> SeasonLine | None:
+    """Return a sowing of this season that is over; None while it lives or when long past."""
+    growing = follow(sowing)
+    if growing.stage is not Stage.FINISHED or today - sowing.sown_on > THIS_SEASON:
+        return None
+    ended = max((r.on for r in sowing.happenings if r.kind in ("planted", "lost")), default=None)
+    return SeasonLine(
+        crop=sowing.crop,
+        variety=sowing.variety,
+        sowing=sowing.code,
+        sow_on=sowing.sown_on,
+        pot_on=growing.potted_on,
+        harden_from=growing.outings[0][0] if growing.outings else None,
+        plant_out=growing.planted_on,
+        lost_on=None if growing.planted_on else ended,
     )
 
 

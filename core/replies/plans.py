@@ -144,7 +144,7 @@ class PlanDropped(Reply):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonLine:
-    """One sowing of the season, planned or under way; dates still ahead or past."""
+    """One sowing of the season, planned, under way or finished; dates still ahead or past."""
 
     crop: str
     variety: str | None
@@ -153,13 +153,15 @@ class SeasonLine:
     pot_on: date | None
     harden_from: date | None
     plant_out: date | None
+    lost_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonSaid(Reply):
-    """The season in lines; `planned`: a plan stands."""
+    """The season in lines; `planned`: a plan stands; `finished`: planted or lost lately."""
 
     group_id: int
     lines: tuple[SeasonLine, ...]
     direct: tuple[DirectPlanned, ...]
     planned: bool
+    finished: tuple[SeasonLine, ...] = ()

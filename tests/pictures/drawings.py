@@ -15,7 +15,7 @@ from typing import Any
 from bot.pictures import curve, fonts, log, season, space, tray
 from bot.pictures.model import WIDTH, Box, Drawing, Mark, Text
 from bot.pictures.model import Path as Line
-from bot.pictures.sheet import SMALL
+from bot.pictures.style import SMALL
 from core.replies.plans import DirectPlanned, SeasonLine, SeasonSaid
 from tests.pictures.gardens import LONG, TODAY, sample, voice
 
@@ -83,7 +83,7 @@ CASES: dict[str, Callable[[], Drawing]] = {
         sample(), sample().sowings, ["S1", "S2", "S3", "S5"], voice()
     ),
     "season": lambda: season.drawing(sample(), season_said(), voice()),
-    "space": lambda: space.drawing(SPACE, voice()),
+    "space": lambda: space.drawing(SPACE, voice(), sample()),
     "log": lambda: log.drawing(sample(), "A", voice()),
     "log_f": lambda: log.drawing(sample(), "A", voice(fahrenheit=True)),
 }

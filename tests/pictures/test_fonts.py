@@ -20,10 +20,23 @@ def test_spanish_and_units_are_covered() -> None:
         assert fonts.covered(text) == text
 
 
-def test_what_the_faces_lack_loses_its_mark_or_becomes_a_question_mark() -> None:
-    assert fonts.covered("Łódź, Šárka, Ivănescu") == "Łódz, Šárka, Ivanescu"
-    assert fonts.covered("トマト tomato 🍅") == "? tomato ?"
-    assert fonts.covered("a\u202fb\nc") == "a b c"
+def test_what_the_faces_lack_loses_its_mark_or_becomes_a_line_to_write_on() -> None:
+    assert fonts.covered("Łódź, Šárka, Ivănescu, Nguyễn") == "Łódź, Šárka, Ivănescu, Nguyễn"
+    assert fonts.covered("Ольга, Ελένη") == "Ольга, Ελένη"
+    assert fonts.covered("トマト tomato 🍅") == "____ tomato "
+    assert fonts.covered("ليلى 小明") == "____ ____"
+    assert fonts.covered("ḋot") == "dot"
+    assert fonts.covered("a\u202fb\nc, −2 ≤ 3") == "a b c, –2 <= 3"
+
+
+def test_no_name_is_written_with_question_marks() -> None:
+    assert "?" not in fonts.covered("ليلى 小明 தமிழ் 한국")
+
+
+def test_the_licence_is_shipped_beside_the_faces() -> None:
+    words = (fonts.path().parent / "OFL.txt").read_text(encoding="utf-8")
+    assert "SIL OPEN FONT LICENSE Version 1.1" in words
+    assert "NotoSans-Regular.ttf" in words
 
 
 @given(st.text(max_size=60), st.floats(8, 24), st.floats(20, 366), st.booleans())

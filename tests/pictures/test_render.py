@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import io
+from itertools import combinations
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from bot.pictures import palette
+from bot.pictures import style
 from bot.pictures.model import Box, Drawing, Mark, Path, Piece, Text
-from bot.pictures.render import SCALE, png
+from bot.pictures.render import SCALE, SIGNS, png
 from tests.pictures.drawings import CASES
 
 
@@ -25,35 +26,23 @@ def rgb(colour: str) -> np.ndarray:
 
 def test_fills_keep_their_colour_to_a_shade_nobody_sees() -> None:
     boxes = [
-        Box(x=8.0 * n, y=0, w=8, h=60, fill=colour)
-        for n, colour in enumerate((*palette.CROPS, palette.INK))
+        Box(x=8.0 * n, y=0, w=8, h=60, fill=colour) for n, colour in enumerate(style.INKS.values())
     ]
     image = painted(*boxes, width=64)
-    for n, colour in enumerate((*palette.CROPS, palette.INK)):
+    for n, colour in enumerate(style.INKS.values()):
         shown = image[30 * SCALE, (8 * n + 4) * SCALE]
         assert np.abs(shown - rgb(colour)).max() <= 6, colour
 
 
 def test_fills_keep_their_colour_in_a_whole_picture() -> None:
-    drawing = CASES["tray"]()
+    drawing = CASES["space"]()
     image = np.asarray(Image.open(io.BytesIO(png(drawing))).convert("RGB")).astype(int)
-    cells = [b for b in drawing.boxes("cell ") if b.pattern is None and b.fill]
-    assert cells
-    for box in cells:
+    taken = [b for b in drawing.boxes("taken ") if b.fill]
+    assert taken
+    for box in taken:
         assert box.fill is not None
         shown = image[round((box.y + 3) * SCALE), round((box.x + 3) * SCALE)]
         assert np.abs(shown - rgb(box.fill)).max() <= 8
-
-
-@pytest.mark.parametrize("pattern", palette.PATTERNS)
-def test_each_pattern_leaves_fill_and_ink_in_view_and_differs(pattern: str) -> None:
-    def one(name: str | None) -> np.ndarray:
-        return painted(Box(x=0, y=0, w=60, h=60, fill="#ffffff", ink="#000000", pattern=name))
-
-    share = (one(pattern) < 128).mean()
-    assert 0.08 < share < 0.6
-    others = [p for p in (*palette.PATTERNS, None) if p != pattern]
-    assert all((np.abs(one(pattern) - one(other)) > 100).mean() > 0.05 for other in others)
 
 
 def test_words_lie_within_the_box_the_model_gives_them() -> None:
@@ -80,14 +69,13 @@ def test_dashes_leave_gaps_and_plain_lines_none() -> None:
     assert (dashed.max(axis=1) < 50).mean() == pytest.approx(2 / 3, abs=0.08)
 
 
-def test_every_mark_is_painted_and_an_unknown_one_refused() -> None:
-    for shape in set(palette.MARKS):
-        image = painted(Mark(x=30, y=30, shape=shape, size=20, fill="#1f4e8c"))
+def test_every_sign_is_painted_and_differs_and_an_unknown_one_is_refused() -> None:
+    images = {}
+    for shape in SIGNS:
+        image = painted(Mark(x=30, y=30, shape=shape, size=20, fill="#1d5a4f"))
         assert (image[:, :, 0] < 128).sum() > 200, shape
+        images[shape] = image[:, :, 0] < 128
+    for one, other in combinations(SIGNS, 2):
+        assert (images[one] != images[other]).sum() > 100, (one, other)
     with pytest.raises(ValueError, match="star"):
         painted(Mark(x=30, y=30, shape="star", size=9, fill="#000000"))
-
-
-def test_an_unknown_pattern_is_refused() -> None:
-    with pytest.raises(ValueError, match="zebra"):
-        painted(Box(x=0, y=0, w=9, h=9, fill="#ffffff", ink="#000000", pattern="zebra"))

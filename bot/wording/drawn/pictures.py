@@ -8,7 +8,6 @@ from datetime import date
 from bot.wording.voice import Voice
 from core.group.garden import SowingOf
 from core.replies.looks import SowingLine
-from core.replies.plans import SeasonLine, SeasonSaid
 from core.replies.reports import WindowSaid
 from core.requests import TempKind
 
@@ -61,6 +60,41 @@ def tray_below(shelf: str | None, cells: int, free: int, voice: Voice) -> str:
     return voice.say("On no shelf, {cells}, {free}", cells=what, free=left)
 
 
+def tray_sentence(tray: str, cells: Mapping[str, int], free: int, voice: Voice) -> str:
+    """Return the one sentence of a tray map."""
+    parts = [cell_state(state, n, voice) for state, n in cells.items() if n]
+    if free:
+        parts.append(voice.say("{n} free", n=free))
+    return voice.say("Tray {tray}, cells: {parts}", tray=tray, parts=voice.listed(parts)) + "."
+
+
+def cell_state(state: str, n: int, voice: Voice) -> str:
+    """Return how many cells are in a state, in words."""
+    match state:
+        case "up":
+            return voice.say_n("{n} with a plant", "{n} with a plant", n)
+        case "moved":
+            return voice.say_n("{n} moved on", "{n} moved on", n)
+        case "lost":
+            return voice.say_n("{n} cell lost", "{n} cells lost", n)
+        case "wait":
+            return voice.say_n("{n} sown, not up", "{n} sown, not up", n)
+        case _:
+            return voice.say_n("{n} nothing came", "{n} nothing came", n)
+
+
+def tally(pairs: Sequence[tuple[str, int]], voice: Voice) -> str:
+    """Return the cells of a sowing by state; the numbers add up to its cells."""
+    return ", ".join(cell_state(state, n, voice) for state, n in pairs)
+
+
+def block_name(line: SowingLine, voice: Voice) -> str:
+    """Return what stands over a block of cells."""
+    return voice.say(
+        "{sowing} {crop}", sowing=line.sowing, crop=voice.crop(line.crop, line.variety)
+    )
+
+
 def legend_name(line: SowingLine, voice: Voice) -> str:
     """Return the first line of a legend entry: crop, variety, lot, sowing."""
     crop = voice.crop(line.crop, line.variety)
@@ -69,30 +103,36 @@ def legend_name(line: SowingLine, voice: Voice) -> str:
     return voice.say("{sowing} {crop}", sowing=line.sowing, crop=crop)
 
 
-def legend_facts(line: SowingLine, voice: Voice) -> str:
+def legend_facts(line: SowingLine, cells: str, voice: Voice) -> str:
     """Return the second line of a legend entry."""
     return voice.say(
-        "{cells}; sown {day}; {standing}",
+        "{cells}: {tally}. Sown {day}; {standing}.",
         cells=line.cells,
+        tally=cells,
         day=voice.month_day(line.sown_on),
         standing=standing(line, voice),
     )
 
 
 def tray_caption(
-    tray: str, below: str, lines: tuple[SowingLine, ...], work: list[str], voice: Voice
+    sentence: str,
+    below: str,
+    lines: Sequence[tuple[SowingLine, str]],
+    work: Sequence[str],
+    voice: Voice,
 ) -> str:
     """Return a tray map in words."""
-    parts = [voice.say("Map of tray {tray}. {below}.", tray=tray, below=below)]
+    parts = [sentence, below + "."]
     parts += [
         voice.say(
-            "{crop} in {cells}: {stage}, {standing}.",
+            "{crop} in {cells}: {tally}; {stage}, {standing}.",
             crop=voice.crop(line.crop, line.variety),
             cells=line.cells,
+            tally=cells,
             stage=stage_name(line.stage, voice),
             standing=standing(line, voice),
         )
-        for line in lines
+        for line, cells in lines
     ]
     parts.append(" ".join(work) if work else voice.say("Nothing to do today."))
     return "\n".join(parts)
@@ -101,17 +141,26 @@ def tray_caption(
 # --- curve --------------------------------------------------------------------------------
 
 
-def curve_title(one: SowingOf | None, voice: Voice) -> str:
-    """Return the title of one or of several curves."""
-    if one is None:
-        return voice.say("Emergence")
-    return voice.say("Emergence, {sowing}", sowing=one.code)
+def curve_sentence(
+    sowings: Sequence[SowingOf], courses: Sequence[Sequence[tuple[date, int]]], voice: Voice
+) -> str:
+    """Return what one or several curves come to, in one sentence."""
+    seeds, up = sum(s.seeds for s in sowings), sum(points[-1][1] for points in courses)
+    if len(sowings) > 1:
+        return voice.say(
+            "{up} of {seeds} seeds are up in {n} sowings.", up=up, seeds=seeds, n=len(sowings)
+        )
+    one = sowings[0]
+    name = voice.say("{sowing} {crop}", sowing=one.code, crop=voice.crop(one.crop, one.variety))
+    if len(courses[0]) < 2:
+        return voice.say("{name}: nobody has counted yet.", name=name)
+    return voice.say("{name}: {up} of {seeds} seeds are up.", name=name, up=up, seeds=seeds)
 
 
 def curve_below(one: SowingOf | None, voice: Voice) -> str:
     """Return the line under the title."""
     if one is None:
-        return voice.say("Seedlings up at each look, of the seeds sown")
+        return voice.say("Emergence: seedlings up at each look")
     return voice.say("{crop}, tray {tray}", crop=voice.crop(one.crop, one.variety), tray=one.tray)
 
 
@@ -158,80 +207,49 @@ def window_short(window: WindowSaid, voice: Voice) -> str:
     )
 
 
-def curve_caption(said: Sequence[str], voice: Voice) -> str:
-    """Return the curves in words."""
-    return "\n".join([voice.say("Seedlings up by date."), *said])
-
-
-# --- season -------------------------------------------------------------------------------
-
-
-def phase_name(phase: str, voice: Voice) -> str:
-    """Return a phase of the season chart."""
-    match phase:
-        case "sown":
-            return voice.say("sow to emerge")
-        case "grow":
-            return voice.say("grow on")
-        case "potted":
-            return voice.say("in pots")
-        case _:
-            return voice.say("harden off")
-
-
-def season_name(line: SeasonLine, voice: Voice) -> str:
-    """Return a row's name."""
-    crop = voice.crop(line.crop, line.variety)
-    if line.sowing is None:
-        return voice.say("{crop} (planned)", crop=crop)
-    return voice.say("{sowing} {crop}", sowing=line.sowing, crop=crop)
-
-
-def direct_name(crop: str, variety: str | None, voice: Voice) -> str:
-    """Return the row's name of a crop sown outdoors."""
-    return voice.say("{crop} (outdoors)", crop=voice.crop(crop, variety))
-
-
-def season_below(band: tuple[date, date] | None, voice: Voice) -> str:
-    """Return what is said of the frost under the title."""
-    if band is None:
-        return voice.say("No last frost known yet: /frost 28 April")
-    return voice.say(
-        "Last frost {first} to {last} in 8 springs of 10",
-        first=voice.month_day(band[0]),
-        last=voice.month_day(band[1]),
-    )
-
-
-def season_caption(said: SeasonSaid, band: tuple[date, date] | None, voice: Voice) -> str:
-    """Return the season chart in words."""
-    lines = [voice.say("The season by weeks. {frost}.", frost=season_below(band, voice))]
-    lines += [_season_line(line, voice) for line in said.lines]
-    for each in said.direct:
-        lines.append(
-            voice.say(
-                "{name}: sow {sow} to {latest}.",
-                name=direct_name(each.crop, each.variety, voice),
-                sow=voice.month_day(each.sow_on),
-                latest=voice.month_day(each.latest),
-            )
-        )
-    return "\n".join(lines)
-
-
-def _season_line(line: SeasonLine, voice: Voice) -> str:
-    name, sow = season_name(line, voice), voice.month_day(line.sow_on)
-    out = voice.month_day(line.plant_out) if line.plant_out else ""
-    if line.sowing is None:
-        if not out:
-            return voice.say("{name}: sow {sow}.", name=name, sow=sow)
-        return voice.say("{name}: sow {sow}, plant out {out}.", name=name, sow=sow, out=out)
-    if not out:
-        return voice.say("{name}: sown {sow}.", name=name, sow=sow)
-    return voice.say("{name}: sown {sow}, plant out {out}.", name=name, sow=sow, out=out)
-
-
 # --- space --------------------------------------------------------------------------------
+
+
+def space_sentence(
+    rows: Mapping[str, tuple[int, Sequence[int]]], weeks: Sequence[date], voice: Voice
+) -> str:
+    """Return whether the shelves hold what is planned, in one sentence."""
+    if not rows or not weeks:
+        return voice.say("No plan says how many places are needed.")
+    over = [
+        (week, code)
+        for code, (places, used) in rows.items()
+        for week, n in zip(weeks, used, strict=False)
+        if n > places
+    ]
+    if over:
+        week, code = min(over)
+        return voice.say(
+            "Too many trays on shelf {shelf} from {day} on.",
+            shelf=code,
+            day=voice.month_day(week),
+        )
+    full = [
+        week for p, used in rows.values() for week, n in zip(weeks, used, strict=False) if n >= p
+    ]
+    if full:
+        return voice.say(
+            "Every tray has a place; the first full week: {day}.", day=voice.month_day(min(full))
+        )
+    return voice.say("Every tray has a place, and no week is full.")
+
+
+def stands_here(trays: Sequence[tuple[str, Sequence[tuple[str, str | None]]]], voice: Voice) -> str:
+    """Return what stands on a shelf today, tray by tray."""
+    if not trays:
+        return voice.say("No tray stands here today.")
+    said = [
+        f"{tray} {voice.listed([voice.crop(c, v) for c, v in crops])}"
+        if crops
+        else voice.say("{tray} empty", tray=tray)
+        for tray, crops in trays
+    ]
+    return voice.say("Today: {trays}.", trays="; ".join(said))
 
 
 def shelf_space(
@@ -281,14 +299,40 @@ def light_now(dli: float | None, hours: float | None, voice: Voice) -> str:
     )
 
 
-def log_caption(
-    shelf: str,
-    temps: Mapping[str, Sequence[tuple[date, float]]],
-    light: Sequence[tuple[date, float]],
-    voice: Voice,
+def moisture(level: str, voice: Voice) -> str:
+    """Return how the mix was found."""
+    match level:
+        case "dry":
+            return voice.say("dry")
+        case "wet":
+            return voice.say("wet")
+        case _:
+            return voice.say("right")
+
+
+Points = Sequence[tuple[date, float]]
+
+
+def log_sentence(
+    shelf: str, temps: Mapping[str, Points], light: Points, water: Points, voice: Voice
 ) -> str:
+    """Return what four weeks of a shelf come to, in one sentence."""
+    values = [temp for points in temps.values() for _, temp in points]
+    if values:
+        return voice.say(
+            "Shelf {shelf}: {low} to {high} in four weeks.",
+            shelf=shelf,
+            low=voice.temp(min(values)),
+            high=voice.temp(max(values)),
+        )
+    if light or water:
+        return voice.say("Shelf {shelf}: no temperature read in four weeks.", shelf=shelf)
+    return voice.say("Shelf {shelf}: nothing read in four weeks.", shelf=shelf)
+
+
+def log_lines(temps: Mapping[str, Points], light: Points, water: Points, voice: Voice) -> list[str]:
     """Return the log in words."""
-    lines = [voice.say("Log of shelf {shelf}.", shelf=shelf)]
+    lines = []
     for of, points in temps.items():
         values = [temp for _, temp in points]
         lines.append(
@@ -309,4 +353,14 @@ def log_caption(
                 ppfd=voice.number(light[-1][1], 0),
             )
         )
-    return "\n".join(lines)
+    if water:
+        levels = [level for _, level in water]
+        lines.append(
+            voice.say(
+                "Mix found dry {dry}, right {right}, wet {wet} times.",
+                dry=levels.count(0.0),
+                right=levels.count(1.0),
+                wet=levels.count(2.0),
+            )
+        )
+    return lines

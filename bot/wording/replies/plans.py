@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.message import Attachment, Button, Message
+from bot.wording.drawn.season import season_pages
 from bot.wording.pieces.plan_lines import (
     basis_lines,
     direct_line,
@@ -238,10 +239,20 @@ def season(reply: p.SeasonSaid, voice: Voice) -> Message:
     lines += [direct_line(direct, voice) for direct in reply.direct]
     if not reply.planned:
         lines.append(voice.say("No plan stands. To make one: /plan 24 tomato, 12 pepper"))
-    picture = Attachment(
-        what="season", name="season.png", values={"group_id": reply.group_id, **spoken(voice)}
+    pages = season_pages(len(reply.lines) + len(reply.direct) + len(reply.finished))
+    pictures = tuple(
+        Attachment(
+            what="season",
+            name=f"season-{page}.png" if pages > 1 else "season.png",
+            values={
+                "group_id": reply.group_id,
+                **spoken(voice),
+                **({"page": page} if page > 1 else {}),
+            },
+        )
+        for page in range(1, pages + 1)
     )
-    return Message(text="\n".join(lines), attachments=(picture,))
+    return Message(text="\n".join(lines), attachments=pictures)
 
 
 def _season_line(line: p.SeasonLine, voice: Voice) -> str:
