@@ -46,6 +46,7 @@ def viability(lot: LotOf, today: date) -> LotViability:
         standard=least(lot),
         age_years=age,
         storage_years=crop.storage_years,
+        half_life_years=crop.seed_half_life_years,
         tests=tests,
     )
 

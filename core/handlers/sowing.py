@@ -135,6 +135,7 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
         germination_light=crop.germination_light.value,
         free_after=len(free_cells(garden, tray)) - len(cells),
         hints=_timing(garden, crop, on),
+        sown_deep_mm=_too_deep(crop, request.depth_mm),
     )
 
 
@@ -165,6 +166,17 @@ def _twin(
                 values={"sowing": sowing.code, "crop": sowing.crop, "cells": len(sowing.cells)},
             )
     return None
+
+
+DEEP_TIMES, DEEP_MM = 2.0, 10.0
+"""A depth is doubted from so many times the crop's own, and so much more. From memory."""
+
+
+def _too_deep(crop: Crop, depth_mm: float | None) -> float | None:
+    most = crop.sow_depth_mm_max
+    if depth_mm is None or most is None or depth_mm <= max(DEEP_TIMES * most, most + DEEP_MM):
+        return None
+    return depth_mm
 
 
 def _lot(garden: Garden, request: Sow) -> LotOf | None:

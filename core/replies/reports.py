@@ -47,7 +47,8 @@ class Sown(Wrote):
     depth_mm: tuple[float, float] | None  # what the crop table says, lo and hi
     germination_light: str
     free_after: int
-    hints: tuple[str, ...] = ()  # too_early | too_late | too_cold | ...
+    hints: tuple[str, ...] = ()  # too_early | too_late
+    sown_deep_mm: float | None = None  # set where far deeper than the table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -158,9 +158,7 @@ def _sowing(garden: Garden, sowing: SowingOf, growing: Growing, today: date) -> 
         if fed.values.get("ppm_n") is not None:
             found = found.having("feed_ppm_n", float(fed.values["ppm_n"]), Origin.REPORT)
     elif growing.first_up_on is not None:
-        found = found.having(
-            "days_since_feed", float((today - sowing.sown_on).days), Origin.COMPUTED
-        )
+        found = found.having("days_since_feed", float((today - began).days), Origin.COMPUTED)
     if sowing.depth_mm is not None:
         found = found.having("sow_depth_mm", sowing.depth_mm, Origin.REPORT)
     if crop.storage_years is not None:

@@ -44,7 +44,7 @@ ROWS = [
     ),
     ("southern_site", "crop dates", r"Plant out \d", r"Chances rest on the frost dates given"),
     ("units_per_member", "crop card", r"Up in \d", r"by the published tables"),
-    ("units_per_member", "crop card, depth", r"Sow .* deep", r"Rule of thumb, unverified: depth"),
+    ("units_per_member", "crop card, depth", r"Sow .* deep", r"Sources: "),
     ("lot_and_howmany", "lot", r"Expect (about|hardly)", r"by the least its kind must show"),
     ("lot_and_howmany", "how many", r"more to plant out: \d+% sure", r"Rests on .*rule of thumb"),
     ("compare_two_lots", "two ways", r"Of 100 seeds", r"Newcombe's interval, Fisher's exact test"),

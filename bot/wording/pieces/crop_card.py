@@ -21,7 +21,7 @@ def crop_said(reply: CropSaid, voice: Voice) -> Message:
     lines = [
         _headline(crop, voice),
         _depth(crop, voice),
-        _before_sowing(crop, voice),
+        before_sowing(crop, voice),
         _up_in(reply.up_in, voice),
         _mix(crop, voice),
         _method(crop, voice),
@@ -82,7 +82,8 @@ def _depth(crop: Crop, voice: Voice) -> str:
     return voice.say("Sow {depth} deep, covered.", depth=depth)
 
 
-def _before_sowing(crop: Crop, voice: Voice) -> str:
+def before_sowing(crop: Crop, voice: Voice) -> str:
+    """Return what the seed needs before it is sown; empty when nothing."""
     if not crop.pretreatment:
         return ""
     hours = voice.number(crop.soak_hours) if crop.soak_hours else ""

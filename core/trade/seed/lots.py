@@ -112,7 +112,14 @@ class LotViability:
     test_seeds: int | None
 
 
-def aged_germination(now: float, years: float, *, first: float, storage_years: float) -> float:
+def aged_germination(
+    now: float,
+    years: float,
+    *,
+    first: float,
+    storage_years: float,
+    half_life_years: float | None = None,
+) -> float:
     """Return the germination left after `years` more in ordinary store.
 
     The probit of germination falls in a straight line with time, at the slope that leaves
@@ -124,6 +131,8 @@ def aged_germination(now: float, years: float, *, first: float, storage_years: f
         years: >= 0.
         first: proportion when packed, which sets the slope; 0 < first < 1.
         storage_years: > 0.
+        half_life_years: years in ordinary store after which half of it is left, > 0, from
+            storage studies; takes the place of the storage life where known.
     Returns a proportion, 0..now. Raises ValueError outside these ranges.
     Source: shape after the seed viability equation, Ellis and Roberts 1980, Ann. Bot. 45:
         13-30 (from memory); its scale from storage lists as stated at `AGED_SHARE`.
@@ -131,8 +140,11 @@ def aged_germination(now: float, years: float, *, first: float, storage_years: f
     """
     if not (0 < now < 1 and 0 < first < 1 and years >= 0 and storage_years > 0):
         raise ValueError(f"cannot age {now} by {years} years (first {first}, {storage_years})")
-    drop = special.ndtri(first) - special.ndtri(AGED_SHARE * first)
-    return min(now, float(special.ndtr(special.ndtri(now) - drop * years / storage_years)))
+    share, over = (AGED_SHARE, storage_years)
+    if half_life_years is not None:
+        share, over = 0.5, half_life_years
+    drop = special.ndtri(first) - special.ndtri(share * first)
+    return min(now, float(special.ndtr(special.ndtri(now) - drop * years / over)))
 
 
 def lot_viability(
@@ -141,6 +153,7 @@ def lot_viability(
     standard: float | None,
     age_years: float | None,
     storage_years: float | None,
+    half_life_years: float | None = None,
     tests: tuple[HomeTest, ...] = (),
 ) -> LotViability:
     """Return what to believe of a lot and what to do with it.
@@ -162,6 +175,7 @@ def lot_viability(
         standard: minimum for the kind, 0 < standard < 1; None without one.
         age_years: years since packed, >= 0; None when not known.
         storage_years: published storage life, > 0; None without one.
+        half_life_years: the kind's half-life in ordinary store; None where no study is known.
         tests: home tests, any order.
     Raises ValueError outside these ranges.
     Source: Beta-binomial updating, textbook; weights and rules from memory as stated.
@@ -176,7 +190,9 @@ def lot_viability(
     def age_on(belief: Beta, years: float) -> Beta:
         if years == 0:
             return belief
-        mean = aged_germination(belief.mean, years, first=first, storage_years=life)
+        mean = aged_germination(
+            belief.mean, years, first=first, storage_years=life, half_life_years=half_life_years
+        )
         return Beta.around(max(mean, 1e-6), belief.weight / (1 + years / life))
 
     packed = Beta.around(first, weight)

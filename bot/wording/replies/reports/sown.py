@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from bot.message import Message
+from bot.wording.pieces.crop_card import before_sowing
 from bot.wording.pieces.windows import window_lines
 from bot.wording.replies.reports.wrote import day_said, wrote
 from bot.wording.voice import Voice
 from core.replies import reports as r
+from core.trade.crops.table import crop_by_id
 
 
 def sown(reply: r.Sown, voice: Voice) -> Message:
@@ -26,6 +28,14 @@ def sown(reply: r.Sown, voice: Voice) -> Message:
         lines.append(voice.say("{seeds} in {cells}. {how}", seeds=seeds, cells=cells, how=how))
     elif how:
         lines.append(voice.say("{cells}. {how}", cells=cells, how=how))
+    if reply.sown_deep_mm is not None:
+        lines.append(
+            voice.say(
+                "{depth} is deep for this seed: it may not come up. Scrape some mix off.",
+                depth=voice.length(reply.sown_deep_mm),
+            )
+        )
+    lines.append(before_sowing(crop_by_id(reply.crop), voice))
     lines += window_lines(voice, reply.window)
     for hint in reply.hints:
         match hint:
@@ -45,7 +55,7 @@ def sown(reply: r.Sown, voice: Voice) -> Message:
                         crop=voice.crop(reply.crop),
                     )
                 )
-    return wrote(reply, voice, [line.rstrip() for line in lines])
+    return wrote(reply, voice, [line.rstrip() for line in lines if line])
 
 
 def _how(reply: r.Sown, voice: Voice) -> str:

@@ -121,3 +121,12 @@ def test_the_basis_is_the_best_figure_there_is():
 def test_lots_that_cannot_be_are_refused(call):
     with pytest.raises(ValueError, match=r"germination|age|test"):
         call()
+
+
+def test_a_half_life_from_storage_studies_outranks_the_storage_list():
+    """Tomato of 12 years: 24 years to half (from memory of Priestley and others 1985)."""
+    left = aged_germination(0.75, 24, first=0.75, storage_years=4, half_life_years=24)
+    assert left == pytest.approx(0.375)
+    twelve = aged_germination(0.75, 12, first=0.75, storage_years=4, half_life_years=24)
+    assert 0.5 < twelve < 0.65
+    assert aged_germination(0.75, 12, first=0.75, storage_years=4) < 0.15
