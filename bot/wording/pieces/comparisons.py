@@ -91,13 +91,13 @@ def _difference(got: Comparison, one: str, two: str, voice: Voice) -> str:
     if got.difference == 0:
         return voice.say(
             "The same share of both; the true difference may be up to {reach} seeds in 100. "
-            "(Newcombe's interval, 95%)",
+            "(95%, by tray)",
             reach=_points(max(abs(low), abs(high)), voice),
         )
     return voice.say(
         "Of 100 seeds that is {points} more with {one} (likely {low} to {high}; below 0 would "
         "favour {two}). Chance alone makes such a gap {chance}; under 5 counts as shown. "
-        "(Newcombe's interval, Fisher's exact test)",
+        "(by tray, quasi-binomial)",
         points=_points(abs(got.difference), voice),
         one=one,
         two=two,
@@ -157,6 +157,8 @@ def _cautions(reply: k.Compared, voice: Voice) -> list[str]:
         lines.append(
             voice.say("A side is one sowing only: its tray or place may be the cause, not the way.")
         )
+    if Caution.TRAYS_DIFFER in got.cautions:
+        lines.append(voice.say("Trays of one side differ among themselves by more than chance."))
     if reply.coming:
         lines.append(
             voice.say("Still coming up: {sowings}. Ask again.", sowings=voice.listed(reply.coming))

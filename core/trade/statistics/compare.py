@@ -1,14 +1,14 @@
 """Two ways of sowing one crop held against each other: share up, and speed.
 
-Codes and figures only. The tests take every seed as independent; seeds of one tray share
-its mix, place and waterer, so one tray a side cannot tell the way from the tray.
+Codes and figures only. The unit is the sowing in its tray, not the seed: seeds of one tray
+share its mix, place and waterer, so one tray a side cannot tell the way from the tray.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -18,6 +18,7 @@ from scipy import special
 from core.trade.statistics.germination import GerminationCounts
 from core.trade.statistics.intervals import LEVEL, Interval, normal_quantile, wilson_interval
 from core.trade.statistics.survival import LogRank, Watched, log_rank
+from core.trade.statistics.trays_compared import BetweenTrays, compare_trays
 
 ALPHA = 0.05
 """Two-sided level of both tests; convention."""
@@ -62,6 +63,8 @@ class Caution(StrEnum):
     """Too few came up to say much of speed."""
     ONE_SOWING_EACH = "one_sowing_each"
     """A side has one sowing only: the tray may be the cause, not the way."""
+    TRAYS_DIFFER = "trays_differ"
+    """Trays of one side differ among themselves by more than chance."""
     STILL_COMING = "still_coming"
     """A side was last looked at before the other had its last news; more may be up."""
 
@@ -75,7 +78,8 @@ class Comparison:
         share: proportions up, 0..1, of (first, second).
         difference: first share less second, -1..1.
         interval: 95 % interval of the difference, -1..1.
-        p_final: Fisher's exact test, two-sided; 0..1.
+        p_final: quasi-binomial score test with trays as units, two-sided, and
+            never below Fisher's exact test on the seeds; 0..1.
         final: what that shows at 5 %.
         median_days: day by which half of those up were up, of (first, second); None unseen.
         speed_test: log-rank among the seeds that came up; None when undefined.
@@ -100,6 +104,7 @@ class Comparison:
     speed: SpeedResult
     noticeable: float | None
     cautions: frozenset[Caution]
+    trays: BetweenTrays
 
     @property
     def too_small(self) -> bool:
@@ -115,20 +120,21 @@ def compare_sowings(
     Args:
         first, second: sowings of either way; at least one each.
     Raises ValueError when a side has no sowing.
-    Source: Fisher 1935 exact test; interval of Newcombe 1998 (hybrid score); log-rank as
-        `core.trade.statistics.survival.log_rank`.
-    Checked by: tests/reference/test_exact_tests.py, tests/core/trade/statistics/test_compare.py.
+    Source: `core.trade.statistics.trays_compared`; log-rank as
+        `core.trade.statistics.survival.log_rank`, its chi-squared divided by the same inflation.
+    Checked by: tests/reference/test_trays_compared.py, tests/core/trade/statistics/test_compare.py.
     """
     if not first or not second:
         raise ValueError("each side needs a sowing")
     up = (sum(s.emerged for s in first), sum(s.emerged for s in second))
     sown = (sum(s.sown for s in first), sum(s.sown for s in second))
     share = (up[0] / sown[0], up[1] / sown[1])
-    p_final = fisher_exact(up[0], sown[0], up[1], sown[1])
-    interval = difference_interval(up[0], sown[0], up[1], sown[1])
+    trays = compare_trays(*([(s.emerged, s.sown) for s in side] for side in (first, second)))
+    exact = fisher_exact(up[0], sown[0], up[1], sown[1])  # few seeds show little in any trays
+    p_final, interval = max(exact, trays.p_value), trays.interval
     everyone = [[seed for s in side for seed in s.watched()] for side in (first, second)]
     came = [[seed for seed in side if seed.up] for side in everyone]
-    speed_test = log_rank(came[0], came[1]) if all(up) else None
+    speed_test = _widened(log_rank(came[0], came[1]) if all(up) else None, trays.inflation)
     return Comparison(
         emerged=up,
         sown=sown,
@@ -139,11 +145,20 @@ def compare_sowings(
         final=_final_result(p_final, share),
         median_days=(_median(came[0]), _median(came[1])),
         speed_test=speed_test,
-        all_seeds_test=log_rank(everyone[0], everyone[1]),
+        all_seeds_test=_widened(log_rank(everyone[0], everyone[1]), trays.inflation),
         speed=_speed_result(speed_test),
         noticeable=noticeable_difference(sown[0], sown[1], sum(up) / sum(sown)),
-        cautions=_cautions(first, second, up, sown, interval, p_final),
+        cautions=_cautions(first, second, up, sown, trays, p_final),
+        trays=trays,
     )
+
+
+def _widened(test: LogRank | None, inflation: float) -> LogRank | None:
+    """Return a log-rank test for seeds that stand together in trays."""
+    if test is None or inflation <= 1:
+        return test
+    statistic = test.statistic / inflation
+    return replace(test, statistic=statistic, p_value=float(special.chdtrc(1, statistic)))
 
 
 def fisher_exact(up_1: int, sown_1: int, up_2: int, sown_2: int) -> float:
@@ -228,13 +243,13 @@ def _cautions(
     second: Sequence[GerminationCounts],
     up: tuple[int, int],
     sown: tuple[int, int],
-    interval: Interval,
+    trays: BetweenTrays,
     p_final: float,
 ) -> frozenset[Caution]:
-    found = set()
+    found = {Caution.TRAYS_DIFFER} if trays.uneven else set()
     if fisher_exact(sown[0], sown[0], 0, sown[1]) > ALPHA:
         found.add(Caution.CANNOT_SHOW)
-    if p_final > ALPHA and interval.width > WIDE:
+    if p_final > ALPHA and trays.interval.width > WIDE:
         found.add(Caution.WIDE_INTERVAL)
     if min(up) < LEAST_SEEDLINGS:
         found.add(Caution.FEW_SEEDLINGS)
