@@ -94,8 +94,9 @@ def build_move(bag: Bag) -> Move:
     told = take_told(bag)
     onto = _take_onto(bag)
     into = _take_into(bag)
-    bag.drop("plants?|seedlings?|cells?|over|from")
+    bag.drop("plants?|seedlings?|over|from")
     where = take_where(bag)
+    bag.drop("cells?")
     trays = into.trays if into else ()
     if len(trays) > 1:
         raise LeftOver(command=bag.command, words=" ".join(trays[1:]))
