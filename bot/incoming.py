@@ -17,8 +17,12 @@ class Event(StrEnum):
     REMOVED = "removed"  # the bot was put out or blocked
     JOINED = "joined"  # a person came into the chat
     LEFT = "left"  # a person left the chat
+    RIGHTS = "rights"  # a person runs the chat (`text` is ADMIN), or does so no more
     MOVED = "moved"  # the chat has a new id; `text` holds it
     OTHER = "other"  # nothing to do with us; stored and settled
+
+
+ADMIN = "admin"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +35,6 @@ class Incoming:
         private: a private chat.
         user: the platform's id of the sender; None = anonymous admin, channel or none.
         name, username, language: as the messenger gives them.
-        admin: the sender runs the chat, where the messenger said so.
         addressed: meant for the bot: a reply to it, or a mention.
         press: the platform's id of a button press, to be acknowledged.
         file_ref, file_name, file_size: a document; bytes are fetched when handled.
@@ -50,7 +53,6 @@ class Incoming:
     name: str = ""
     username: str | None = None
     language: str | None = None
-    admin: bool = False
     addressed: bool = False
     anonymous: bool = False
     press: str | None = None

@@ -6,6 +6,7 @@ drawn when they are sent.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -62,11 +63,16 @@ class Message:
     attachments: tuple[Attachment, ...] = ()
     mentions: tuple[Mention, ...] = ()
 
-    def body(self) -> dict[str, Any]:
-        """Return the message as JSON values for the outbox."""
+    def body(self, about: int | None = None) -> dict[str, Any]:
+        """Return the message as JSON values for the outbox.
+
+        `about`: the group that its buttons act on, where the chat does not tell: in private.
+        """
         body: dict[str, Any] = {"text": self.text}
         if self.rows:
-            body["buttons"] = [[[b.label, b.command] for b in row] for row in self.rows]
+            body["buttons"] = [
+                [[b.label, carried(b.command, about)] for b in row] for row in self.rows
+            ]
         if self.attachments:
             body["attachments"] = [
                 {"what": a.what, "name": a.name, "values": dict(a.values), "picture": a.picture}
@@ -75,6 +81,21 @@ class Message:
         if self.mentions:
             body["mentions"] = [[m.start, m.length, m.person] for m in self.mentions]
         return body
+
+
+KEPT_MARK = "#"  # of what a button carries that stands for a command kept in the records
+_ABOUT = re.compile(r"~(\d{1,18}) ")
+
+
+def carried(command: str, about: int | None) -> str:
+    """Return what a button carries: a command, and the group it is about where that is said."""
+    return command if about is None else f"~{about} {command}"
+
+
+def pressed(payload: str) -> tuple[int | None, str]:
+    """Return the group, if one is said, and the command that a button carries."""
+    found = _ABOUT.match(payload)
+    return (int(found[1]), payload[found.end() :]) if found else (None, payload)
 
 
 def joined(messages: list[Message]) -> Message:

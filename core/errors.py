@@ -5,8 +5,11 @@ UserError
 ├── unknown or unclear name  TrayUnknown, ShelfUnknown, LotUnknown, SowingUnknown, MemberUnknown,
 │                            ReportUnknown, NoSuchSowing, NameTaken
 ├── cells                    CellOutside, CellsTaken, CellsEmpty, NoRoom
-├── figures                  CountFalls, CountTooHigh, ValueAbsurd, DateInFuture, DateTooOld
-├── who and where            NoGroupHere, WhichGroup, NotMember, CoordinatorsOnly, WhoAreYou
+├── figures                  CountFalls, CountAboveLater, CountTooHigh, ValueAbsurd, DateInFuture,
+│                            DateTooOld
+├── who and where            NoGroupHere, WhichGroup, NotMember, CoordinatorsOnly, WhoAreYou,
+│                            RightsUnknown, ButtonOld
+├── work                     TookTooLong
 ├── undo                     NothingToUndo, UndoTooLate
 ├── frost and dates          FrostFileUnreadable, FrostFileUnitUnknown, FrostFileDatesAmbiguous,
 │                            FrostFileManyStations, FrostDatesOrder, FrostDateOffSeason,
@@ -23,6 +26,11 @@ from datetime import date
 
 class UserError(Exception):
     """A mistake or a gap the person can mend; nothing was recorded."""
+
+
+@dataclass(eq=False, kw_only=True)
+class TookTooLong(UserError):
+    """What was asked takes more work than one request may."""
 
 
 @dataclass(eq=False, kw_only=True)
@@ -143,6 +151,16 @@ class CountFalls(UserError):
 
 
 @dataclass(eq=False, kw_only=True)
+class CountAboveLater(UserError):
+    """A total of an earlier day lies above what stands on a later one."""
+
+    sowing: str
+    given: int
+    stands: int
+    on: date
+
+
+@dataclass(eq=False, kw_only=True)
 class CountTooHigh(UserError):
     """More plants than there can be.
 
@@ -195,6 +213,16 @@ class WhichGroup(UserError):
     """In private, a person of several groups must say which."""
 
     groups: tuple[tuple[int, str], ...]
+
+
+@dataclass(eq=False, kw_only=True)
+class ButtonOld(UserError):
+    """A button that is not kept any more, or is none of this chat's."""
+
+
+@dataclass(eq=False, kw_only=True)
+class RightsUnknown(UserError):
+    """The messenger does not say at the moment who runs the chat."""
 
 
 @dataclass(eq=False, kw_only=True)

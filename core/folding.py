@@ -7,6 +7,23 @@ import unicodedata
 _SAME = {"ı": "i", "İ": "i", "ſ": "s"}  # small letters that a pattern matches by another letter
 
 
+LONGEST_NAME = 40
+_QUOTES = str.maketrans({**dict.fromkeys('"“”„‟«»″‘’‚‛′`´', "'"), "\\": "/"})
+
+
+def name_of(text: str) -> str:
+    """Return a name as it is kept and shown: what a button can carry and a member can type.
+
+    Quotes are of one kind, signs without a width are gone, blanks are single.
+    """
+    seen = "".join(
+        " " if unicodedata.category(sign) in ("Zs", "Zl", "Zp", "Cc") else sign
+        for sign in text.translate(_QUOTES)
+        if unicodedata.category(sign) not in ("Cf", "Cs", "Co", "Cn")
+    )
+    return " ".join(seen.split())[:LONGEST_NAME].strip()
+
+
 def plain(text: str) -> str:
     """Return text in small letters without accents, sign for sign, so that positions hold."""
     if text.isascii():

@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from enum import StrEnum
+from typing import Any
 from zoneinfo import ZoneInfo
+
+
+class Standing(StrEnum):
+    """What the messenger says of the speaker's standing in the group's chat."""
+
+    RECORDED = "recorded"  # there is nobody to ask: the records decide
+    OLD = "old"  # what is on record was said some time ago
+    ADMIN = "admin"
+    PLAIN = "plain"
+    UNKNOWN = "unknown"  # asked, and not told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,9 +31,13 @@ class Scene:
         person_id: the speaker's account.
         chat_id: row of the chat it was said in.
         private: said in a private chat.
-        coordinator: may set up.
+        coordinator: may set up, as far as known.
+        appointed: may, whatever the messenger says of them.
+        standing: what the messenger says of them.
         zone: the site's IANA zone name.
         inbox_id: the stored update this came from, so that a reply has a natural key.
+        line: which line of its message this is, from 0.
+        worked: what was worked out for it beforehand (core/apart.py); None = work it out here.
         language: the speaker's language as the messenger gives it, ISO 639-1.
     """
 
@@ -31,8 +48,12 @@ class Scene:
     chat_id: int
     private: bool
     coordinator: bool
+    appointed: bool = False
+    standing: Standing = Standing.RECORDED
     zone: str = "UTC"
     inbox_id: int | None = None
+    line: int = 0
+    worked: Mapping[str, Any] | None = None
     language: str | None = None
 
     @property

@@ -36,6 +36,7 @@ from bot.delivery.merging import merged
 from bot.delivery.pace import Pace
 from bot.delivery.threads import Threads
 from bot.operate.clock import Clock
+from bot.operate.fault import place
 from core.records import delivery, outbox_age, payloads, people
 from core.records.database import Database
 
@@ -222,9 +223,9 @@ class Courier:
                 result = await self._carrier.send(job)
         except (asyncio.CancelledError, TimeoutError):
             result = Result(job=job, outcome=Outcome(kind="unknown", reason="cut off"))
-        except Exception as error:
-            log.exception("message %s cannot be sent", job.sending.id)
-            result = Result(job=job, outcome=Outcome(kind="refused", reason=repr(error)))
+        except Exception as error:  # noqa: BLE001 - the message or group is passed over
+            log.error("message %s cannot be sent: %s", job.sending.id, place(error))
+            result = Result(job=job, outcome=Outcome(kind="refused", reason=place(error)))
         self.pace.end(chat, not job.sending.private, time.monotonic())
         self._results.append(result)
         self._in_flight.pop(chat, None)

@@ -24,12 +24,12 @@ class Together:
     def __init__(self, database: Database, clock: Clock, db: Threads, courier: Courier) -> None:
         self._database, self._clock, self._db = database, clock, db
         self._courier = courier
-        self._waiting: list[tuple[worker.Task, asyncio.Future[bool]]] = []
+        self._waiting: list[tuple[worker.Task, asyncio.Future[worker.Handled]]] = []
         self._working: asyncio.Task[None] | None = None
 
-    async def work(self, task: worker.Task, *, bot_name: str) -> bool:
+    async def work(self, task: worker.Task, *, bot_name: str) -> worker.Handled:
         """Return what `worker.work` returns, raise what it raises."""
-        answer: asyncio.Future[bool] = asyncio.get_running_loop().create_future()
+        answer: asyncio.Future[worker.Handled] = asyncio.get_running_loop().create_future()
         self._waiting.append((task, answer))
         if self._working is None or self._working.done():
             self._working = asyncio.create_task(self._work(bot_name))
@@ -53,7 +53,7 @@ class Together:
                     answer.set_result(result)
             self._waiting = batch[len(done) :] + self._waiting
 
-    async def _written(self, tasks: list[worker.Task], bot_name: str) -> list[bool]:
+    async def _written(self, tasks: list[worker.Task], bot_name: str) -> list[worker.Handled]:
         """Handle some of the tasks, the first at least, and take a round of the courier along."""
         round_ = self._courier.offer()
         taken = False

@@ -85,9 +85,7 @@ def exact(text: str) -> CropMatch:
     for crop in CROPS.rows():
         if crop.id == key:
             return CropMatch(crop=crop, name=crop.name)
-    match = find_crop(text)
-    if match.typo:
-        return CropMatch()
+    match = find_crop(text, slips=False)
     if match.crop:
         return match
     if len(text.split()) == 1:

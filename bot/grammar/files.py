@@ -4,12 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bot.grammar.context import GrammarContext
+from bot.grammar.find_command import find_command
+from bot.grammar.parse import without_mention
+from bot.grammar.set_up import take_units
+from bot.grammar.spanish import as_english
+from bot.grammar.text import Bag, clean
 from bot.incoming import Incoming
 from core import requests as r
 from core.errors import UserError
 
 MOST_BYTES = 5_000_000
 MOST_SOWINGS = 20  # of one crop, as when typed
+MOST_ROWS = 300  # of a list for a plan
+MOST_UNCLEAR = 12  # names told
+CLOSED, FROST, PLAN = "closed", "frost", "plan"
+_OF_COMMAND = {"closed": CLOSED, "calendar": CLOSED, "frost": FROST, "plan": PLAN}
 
 
 @dataclass(eq=False, kw_only=True)
@@ -22,35 +32,62 @@ class FileUnclear(UserError):
 
 @dataclass(eq=False, kw_only=True)
 class PlanFileUnclear(UserError):
-    """A list for a plan with rows whose crop is not clear; `names` empty = no row at all."""
+    """A list for a plan with rows whose crop is not clear; `names` empty = no row at all.
+
+    `rows`: more rows than a plan may have.
+    """
 
     names: tuple[str, ...]
+    rows: int | None = None
 
 
-def request_for_file(incoming: Incoming, text: str | None) -> r.Request | UserError:
-    """Return the request, or what to tell the member."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purpose:
+    """What a file is for: `kind` CLOSED, FROST or PLAN; "" = its words decide, if they can.
+
+    `other`: its caption is another command, to be read as if it had been typed.
+    """
+
+    name: str
+    kind: str = ""
+    fahrenheit: bool | None = None
+    other: bool = False
+
+    def shape(self) -> r.Request | None:
+        """Return a request of the kind, to ask whether one may make it."""
+        match self.kind:
+            case "closed":
+                return r.SetClosed(file_name=self.name, file_text="")
+            case "frost":
+                return r.SetFrost(file_name=self.name, file_text="")
+            case "plan":
+                return r.MakePlan(items=(r.PlanItem(crop="tomato", plants=1),))
+            case _:
+                return None
+
+
+def purpose(incoming: Incoming, context: GrammarContext) -> Purpose | UserError:
+    """Return what a file is for as far as its caption and name say, or why it is not read."""
     name = incoming.file_name or "file"
-    words = incoming.text.lower().replace("/", " ").split()
-    if (incoming.file_size or 0) > MOST_BYTES or (text is not None and len(text) > MOST_BYTES):
+    line = without_mention(clean(incoming.text).partition("\n")[0], context)
+    found = find_command(as_english(line, context)) if line else None
+    if found is not None and found.command.word not in _OF_COMMAND:
+        return Purpose(name=name, other=True)
+    if (incoming.file_size or 0) > MOST_BYTES:
         return FileUnclear(name=name, reason="size")
-    if text is None:
-        return FileUnclear(name=name, reason="text")
-    word = words[0].partition("@")[0] if words else ""
-    if word in ("closed", "calendar") or (not word and name.lower().endswith(".ics")):
-        return r.SetClosed(file_name=name, file_text=text)
-    if word == "frost" or (not word and _looks_daily(text)):
-        fahrenheit = True if "f" in words or "fahrenheit" in words else None
-        fahrenheit = False if "c" in words or "celsius" in words else fahrenheit
-        return r.SetFrost(file_name=name, file_text=text, fahrenheit=fahrenheit)
-    if word == "plan":
+    if found is not None:
         try:
-            return r.MakePlan(items=plan_items(text))
-        except PlanFileUnclear as error:
+            fahrenheit, _ = take_units(Bag(found.args, context, found.command.word))
+        except UserError as error:
             return error
-    return FileUnclear(name=name, reason="purpose")
+        return Purpose(name=name, kind=_OF_COMMAND[found.command.word], fahrenheit=fahrenheit)
+    if line:
+        return FileUnclear(name=name, reason="purpose")
+    return Purpose(name=name, kind=CLOSED if name.lower().endswith(".ics") else "")
 
 
-def _looks_daily(text: str) -> bool:
+def looks_daily(text: str) -> bool:
+    """Whether a text looks like a table of daily minima."""
     head = text[:2000].lower()
     return "min" in head and text.count("\n") > 100
 
@@ -60,7 +97,7 @@ def plan_items(text: str) -> tuple[r.PlanItem, ...]:
 
     A row without a number is a heading, one without a word a remark: both are passed over.
     Raises PlanFileUnclear naming the crops that are unknown or may mean several, and for a
-    file without any row.
+    file without any row or with too many.
     """
     import contextlib
     import csv
@@ -68,14 +105,17 @@ def plan_items(text: str) -> tuple[r.PlanItem, ...]:
 
     from core.trade.crops.table import find_crop
 
+    lines = sum(1 for line in text.splitlines() if line.strip())
+    if lines > MOST_ROWS:
+        raise PlanFileUnclear(names=(), rows=lines)
     found: list[r.PlanItem] = []
     unclear: list[str] = []
     dialect: type[csv.Dialect] | csv.Dialect = csv.excel
     with contextlib.suppress(csv.Error):
         dialect = csv.Sniffer().sniff(text[:2000], delimiters=",;\t")
     for row in csv.reader(io.StringIO(text.lstrip("\ufeff")), dialect):
-        cells = [cell.strip() for cell in row if cell.strip()]
-        numbers = [int(cell) for cell in cells if cell.isdecimal()]
+        cells = [cell.strip()[:80] for cell in row[:20] if cell.strip()]
+        numbers = [int(cell) for cell in cells if cell.isdecimal() and len(cell) <= 9]
         names = [cell for cell in cells if not cell.isdecimal()]
         if not numbers or not names:
             continue
@@ -93,5 +133,5 @@ def plan_items(text: str) -> tuple[r.PlanItem, ...]:
             )
         )
     if unclear or not found:
-        raise PlanFileUnclear(names=tuple(unclear))
+        raise PlanFileUnclear(names=tuple(unclear[:MOST_UNCLEAR]))
     return tuple(found)

@@ -52,9 +52,9 @@ def parse(text: str, context: GrammarContext) -> tuple[Line, ...]:
     Never raises: what cannot be read is a problem in its line.
     """
     lines = clean(text[: 4 * MAX_FREE]).split("\n")
-    if lines and _for_other(lines[0], context):
+    if lines and for_other(lines[0], context):
         return ()
-    lines = [_without_mention(line, context) for line in lines if not _for_other(line, context)]
+    lines = [without_mention(line, context) for line in lines if not for_other(line, context)]
     lines = [line for line in lines if re.search(r"[^\W_]|\?", line)]
     if not lines:
         return (Line(typed="", problem=EmptyMessage()),)
@@ -65,12 +65,14 @@ def parse(text: str, context: GrammarContext) -> tuple[Line, ...]:
     return tuple(_read_all(lines[:MAX_LINES], context)) + tail
 
 
-def _for_other(line: str, context: GrammarContext) -> bool:
+def for_other(line: str, context: GrammarContext) -> bool:
+    """Tell whether a line begins with another bot's command."""
     other = _TO_OTHER.match(line)
     return other is not None and fold(other[1]) != fold(context.bot_name)
 
 
-def _without_mention(line: str, context: GrammarContext) -> str:
+def without_mention(line: str, context: GrammarContext) -> str:
+    """Return a line without the bot's name, after a command or by itself."""
     if not context.bot_name:
         return line
     name = re.escape(context.bot_name)

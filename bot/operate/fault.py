@@ -11,9 +11,9 @@ from pathlib import Path
 FRAMES = 3
 
 
-def place(error: BaseException) -> str:
+def place(error: BaseException | None) -> str:
     """Return the type of an error and the last places it came through, innermost first."""
-    frames = traceback.extract_tb(error.__traceback__)[-FRAMES:]
+    frames = traceback.extract_tb(None if error is None else error.__traceback__)[-FRAMES:]
     where = " < ".join(f"{_short(frame.filename)}:{frame.lineno}" for frame in reversed(frames))
     return f"{type(error).__name__} at {where or 'an unknown place'}"
 

@@ -30,6 +30,10 @@ class Plain(RequestHandler):
         self.finish(f"{status_code}\n")
 
 
+class CannotListen(OSError):
+    """An address that is taken, or none of this machine's; its text says so in one line."""
+
+
 class WebServer:
     """Listens between `start` and `stop`. Port 0 takes any free one, told by `port`."""
 
@@ -42,9 +46,13 @@ class WebServer:
         self.port = listen.port
 
     def start(self) -> None:
-        """Raise OSError where the address cannot be listened on."""
+        """Raise CannotListen where the address cannot be listened on."""
         family = socket.AF_INET6 if ":" in self._listen.host else socket.AF_INET
-        bound = socket.create_server((self._listen.host, self._listen.port), family=family)
+        try:
+            bound = socket.create_server((self._listen.host, self._listen.port), family=family)
+        except OSError as error:
+            where = f"{self._listen.host}:{self._listen.port}"
+            raise CannotListen(f"cannot listen on {where}: {error.strerror}") from error
         bound.setblocking(False)
         self.port = bound.getsockname()[1]
         self._server = HTTPServer(self._application, max_body_size=LONGEST_BODY)

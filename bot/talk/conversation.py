@@ -6,34 +6,39 @@ the update marked as handled are on disk together or not at all.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from sqlalchemy.orm import Session
 
 from bot import grammar
+from bot.grammar.files import FileUnclear, purpose
 from bot.grammar.problems import EmptyMessage, NotUnderstood
-from bot.incoming import Event, Incoming
-from bot.message import Message, joined
+from bot.incoming import ADMIN, Event, Incoming
+from bot.message import KEPT_MARK, Message, joined, pressed
 from bot.reading import read
 from bot.reading.problems import Asks, NothingTold
 from bot.talk import dialogues
+from bot.talk.document import File, request_of
 from bot.talk.group_words import grammar_context
 from bot.wording.pieces.clarify import clarify, echoed
 from bot.wording.pieces.read_back import proposal
 from bot.wording.speak import excuse, speak
 from bot.wording.voice import Voice
 from core import requests as r
-from core.errors import UserError, WhichGroup
+from core.apart import Worked
+from core.errors import ButtonOld, NotMember, UserError, WhichGroup
 from core.handlers.table import answer
 from core.languages import LANGUAGES
 from core.records import models as m
-from core.records import outbox, people, snapshot
+from core.records import outbox, payloads, people, snapshot
 from core.records.undoing import undone_on_mistake
 from core.replies.base import Choice, Reply
 from core.replies.start import Followed, SetUpQuestion
-from core.scene import Scene, local_date
+from core.scene import Scene, Standing, local_date
+
+JOINING = (Event.TEXT, Event.FILE, Event.ADDED, Event.JOINED, Event.OTHER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,20 +59,34 @@ def respond(
     *,
     inbox_id: int | None = None,
     bot_name: str = "",
-    file_text: str | None = None,
+    file: File | None = None,
+    worked: Mapping[str, Worked] | None = None,
+    standing: Standing = Standing.RECORDED,
 ) -> list[Message]:
-    """Handle one update and put the answers into the outbox; return them too."""
+    """Handle one update and put the answers into the outbox; return them too.
+
+    Args:
+        file: the document's bytes, once fetched.
+        worked: what was worked out beforehand, by errand; None = work it out here.
+        standing: what the messenger says of the speaker's rights.
+
+    Raises FileWanted, RightsWanted and Errand for what is to be had first.
+    """
     if incoming.event is Event.MOVED:
         people.rename_chat(session, incoming.platform, incoming.chat, incoming.text)
         return []
-    caller = find_caller(session, incoming, now)
-    messages = list(_messages(session, incoming, caller, now, inbox_id, bot_name, file_text))
+    if incoming.event is Event.PRESS:
+        incoming = replace(incoming, text=_carried(session, incoming, now))
+    caller = find_caller(session, incoming, now, standing)
+    messages = list(
+        _messages(session, incoming, caller, now, inbox_id, bot_name, file, worked, standing)
+    )
     for number, message in enumerate(messages):
         outbox.put(
             session,
             f"{incoming.platform}:{incoming.key}:{number}",
             caller.chat.id,
-            message.body(),
+            message.body(caller.group.id if incoming.private and caller.group else None),
             now,
             said=said_of(incoming, caller),
             silent=not incoming.private,  # whoever asked is looking
@@ -75,8 +94,27 @@ def respond(
     return messages
 
 
-def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
-    """Return who speaks and where; rows are made for what is new."""
+def _carried(session: Session, incoming: Incoming, now: datetime) -> str:
+    """Return what a pressed button carries; "" where it is not kept, or another chat's."""
+    if not incoming.text.startswith(KEPT_MARK):
+        return incoming.text
+    key = incoming.text.removeprefix(KEPT_MARK)
+    known = people.known(session, incoming.platform, incoming.chat, None)
+    if known.chat is None or not 0 < len(key) <= payloads.LONGEST_KEY:
+        return ""
+    return payloads.pressed_command(session, known.chat.id, key, now) or ""
+
+
+def find_caller(
+    session: Session,
+    incoming: Incoming,
+    now: datetime,
+    standing: Standing = Standing.RECORDED,
+) -> Caller:
+    """Return who speaks and where; rows are made for what is new.
+
+    Who speaks in a group is its member from then on; who only presses a button there is not.
+    """
     known = people.known(session, incoming.platform, incoming.chat, incoming.user)
     chat = people.chat_of(
         session,
@@ -90,8 +128,8 @@ def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
         chat.dead_since, chat.dead_because = now, "removed"
     elif chat.dead_since is not None:
         chat.dead_since = chat.dead_because = None  # it speaks: it lives
-    person = None
-    if incoming.user is not None:
+    person = known.person
+    if incoming.user is not None and (incoming.private or incoming.event in JOINING):
         person = people.person_of(
             session,
             incoming.platform,
@@ -109,17 +147,27 @@ def find_caller(session: Session, incoming: Incoming, now: datetime) -> Caller:
         member_of = people.memberships(session, person.id) if person else []
         groups = [group for group, _ in member_of]
         group, member = member_of[0] if len(member_of) == 1 else (None, None)
-        if person is not None and person.private_group_id is not None:
-            chosen = (pair for pair in member_of if pair[0].id == person.private_group_id)
-            group, member = next(chosen, (group, member))
+        about, said = person.private_group_id if person else None, False
+        if incoming.event is Event.PRESS:
+            carried, _ = pressed(incoming.text)
+            about, said = (carried, True) if carried is not None else (about, False)
+        if about is not None:
+            chosen = (pair for pair in member_of if pair[0].id == about)
+            group, member = next(chosen, (None, None) if said else (group, member))
     if group is not None and person is not None:
-        if member is None and not incoming.private and incoming.event is not Event.LEFT:
-            member = people.join(
-                session, group.id, person, incoming.name, now, coordinator=incoming.admin
-            )
-        elif member is not None and incoming.admin and not member.coordinator:
-            member.coordinator = True
+        if member is None and not incoming.private and incoming.event in JOINING:
+            member = people.join(session, group.id, person, incoming.name, now)
+        if member is not None:
+            _note_rights(member, incoming, standing)
     return Caller(chat=chat, person=person, group=group, member=member, groups=groups)
+
+
+def _note_rights(member: m.Member, incoming: Incoming, standing: Standing) -> None:
+    """Keep what the messenger says of who runs the chat."""
+    if incoming.event is Event.RIGHTS:
+        member.runs_chat = incoming.text == ADMIN
+    elif standing in (Standing.ADMIN, Standing.PLAIN):
+        member.runs_chat = standing is Standing.ADMIN
 
 
 def said_of(incoming: Incoming, caller: Caller) -> outbox.Said:
@@ -131,8 +179,17 @@ def said_of(incoming: Incoming, caller: Caller) -> outbox.Said:
     return outbox.Said(message=message, thread=incoming.thread, asker=asker or None)
 
 
-def scene_of(caller: Caller, incoming: Incoming, now: datetime, inbox_id: int | None) -> Scene:
+def scene_of(
+    caller: Caller,
+    incoming: Incoming,
+    now: datetime,
+    inbox_id: int | None,
+    standing: Standing = Standing.RECORDED,
+) -> Scene:
     """Return the occasion for the handlers."""
+    member = caller.member
+    appointed = member is not None and member.coordinator
+    recorded = member is not None and member.runs_chat and standing is not Standing.UNKNOWN
     return Scene(
         now=now,
         group_id=caller.group.id if caller.group else None,
@@ -140,7 +197,9 @@ def scene_of(caller: Caller, incoming: Incoming, now: datetime, inbox_id: int | 
         person_id=caller.person.id if caller.person else None,
         chat_id=caller.chat.id,
         private=incoming.private,
-        coordinator=incoming.admin or bool(caller.member and caller.member.coordinator),
+        coordinator=appointed or recorded,
+        appointed=appointed,
+        standing=standing,
         zone=caller.group.zone if caller.group else "UTC",
         inbox_id=inbox_id,
         language=incoming.language,
@@ -180,7 +239,9 @@ def _messages(
     now: datetime,
     inbox_id: int | None,
     bot_name: str,
-    file_text: str | None,
+    file: File | None,
+    worked: Mapping[str, Worked] | None,
+    standing: Standing,
 ) -> list[Message]:
     voice = voice_for(
         session,
@@ -191,12 +252,15 @@ def _messages(
         bot_name=bot_name,
         language=incoming.language if incoming.language in LANGUAGES else None,
     )
-    scene = scene_of(caller, incoming, now, inbox_id)
+    scene = replace(scene_of(caller, incoming, now, inbox_id, standing), worked=worked)
     match incoming.event:
         case Event.TEXT | Event.PRESS:
             pass
         case Event.FILE:
-            return _file(session, incoming, scene, voice, file_text)
+            context = grammar_context(session, caller.group.id if caller.group else None, voice)
+            meant = purpose(incoming, context)
+            if isinstance(meant, UserError) or not meant.other:
+                return _file(session, incoming, scene, caller, voice, context, file)
         case Event.ADDED:
             return [_answer(session, r.Start(), scene, caller, voice)]
         case Event.LEFT:
@@ -207,9 +271,18 @@ def _messages(
             return []
         case _:
             return []
+    if incoming.event is Event.PRESS:
+        about, command = pressed(incoming.text)
+        if not command or (about is not None and not incoming.private):
+            return [excuse(ButtonOld(), voice)]
+        elsewhere = about is not None and caller.group is None
+        if elsewhere or (caller.group is not None and caller.member is None):
+            return [excuse(NotMember(), voice)]
+        incoming = replace(incoming, text=command)
     told = understood(session, incoming, caller, now, voice=voice, scene=scene)
     answers: list[Message] = []
-    for line in told.lines:
+    for number, line in enumerate(told.lines):
+        scene = replace(scene, line=number)
         if line.request == r.Start() and not incoming.private:
             caller.chat.thread = incoming.thread  # notices go to the topic of the set-up
         said, asks = _said(session, line, scene, caller, voice)
@@ -244,17 +317,17 @@ def understood(
     """Read typed words or a press; nothing is done yet."""
     voice = voice or voice_for(session, caller.group, caller.person, now, private=incoming.private)
     scene = scene or scene_of(caller, incoming, now, None)
-    pressed = incoming.event is Event.PRESS
+    press = incoming.event is Event.PRESS
     context = grammar_context(session, caller.group.id if caller.group else None, voice)
     text = incoming.text
-    meant_for_us = pressed or incoming.private or incoming.addressed
+    meant_for_us = press or incoming.private or incoming.addressed
     if not meant_for_us and not grammar.addressed(text, context):
         return Understood(lines=(), scene=scene, voice=voice)
-    if pressed:
+    if press:
         dialogues.settle(session, caller.chat, caller.person, now)
     else:
         text = dialogues.completed(session, caller.chat, caller.person, text, now, context)
-    lines = grammar.parse(text, context) if pressed else read(text, context)
+    lines = grammar.parse(text, context) if press else read(text, context)
     return Understood(lines=lines, scene=scene, voice=voice)
 
 
@@ -291,7 +364,7 @@ def _answered(
             if several and not isinstance(
                 request, r.Start | r.Me | r.Help | r.ForgetMe | r.CropInfo
             ):
-                raise WhichGroup(groups=tuple((g.id, g.name) for g in caller.groups))
+                raise _which(caller)
             reply = answer(request, scene, session)
     except UserError as error:
         return excuse(error, voice), False
@@ -311,7 +384,7 @@ def _tell_group(session: Session, reply: Reply, scene: Scene, voice: Voice) -> N
         return
     group = session.get_one(m.Group, scene.group_id)
     loud = voice_for(session, group, None, scene.now, private=False, bot_name=voice.bot_name)
-    key = f"group:{scene.inbox_id}:{scene.now.isoformat()}"
+    key = f"group:{scene.inbox_id}:{scene.line}:{scene.now.isoformat()}"
     outbox.put(session, key, chat.id, speak(for_group, loud).body(), scene.now)
 
 
@@ -334,23 +407,27 @@ def _trouble(
     return excuse(problem, voice)
 
 
+def _which(caller: Caller) -> WhichGroup:
+    return WhichGroup(groups=tuple((group.id, group.name) for group in caller.groups))
+
+
 def _file(
     session: Session,
     incoming: Incoming,
     scene: Scene,
+    caller: Caller,
     voice: Voice,
-    file_text: str | None,
+    context: grammar.GrammarContext,
+    file: File | None,
 ) -> list[Message]:
-    from bot.grammar.files import request_for_file
-
-    request = request_for_file(incoming, file_text)
-    if isinstance(request, UserError):
-        return [excuse(request, voice)] if incoming.private or incoming.text else []
     try:
-        with undone_on_mistake(session):
-            return [speak(answer(request, scene, session), voice)]
+        if scene.group_id is None and len(caller.groups) > 1:
+            raise _which(caller)
+        request = request_of(session, incoming, scene, context, file)
     except UserError as error:
-        return [excuse(error, voice)]
+        unasked = isinstance(error, FileUnclear) and not (incoming.private or incoming.text)
+        return [] if unasked else [excuse(error, voice)]
+    return [] if request is None else [_answer(session, request, scene, caller, voice)]
 
 
 def _units(own: bool | None, of_group: bool | None) -> bool:

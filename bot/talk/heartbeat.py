@@ -12,6 +12,7 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from bot.message import Message
 from bot.talk.conversation import voice_for
 from bot.wording.speak import speak
 from core.due import notices
@@ -121,15 +122,24 @@ def deliver(
         if found.person_id is not None
     }
     message = speak(NoticeSaid(id=row.id, notice=notice, people=alert), voice)
+    if private and person is not None and len(people.groups_of(session, person.id)) > 1:
+        message = told_of(message, group.name)
     outbox.put(
         session,
         f"notice:{row.id}",
         chat.id,
-        message.body(),
+        message.body(group.id if private else None),
         notice.at or now,
         notice_id=row.id,
         stale_at=notices.of_no_use_from(snapshot.site_of(group), notice),
     )
+
+
+def told_of(message: Message, group: str) -> Message:
+    """Return a message that begins with the group it is about, for a member of several."""
+    lead = f"{group}: "
+    moved = (replace(one, start=one.start + len(lead)) for one in message.mentions)
+    return replace(message, text=lead + message.text, mentions=tuple(moved))
 
 
 def next_event_at(database: Database) -> datetime | None:

@@ -6,21 +6,26 @@ import itertools
 import logging
 import time
 import uuid
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from sqlalchemy import select
-from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 from sqlalchemy.orm import Session
 
 from bot.incoming import Event, Incoming
 from bot.operate.fault import place
 from bot.talk.conversation import find_caller, respond, voice_for
+from bot.talk.document import File, FileWanted
+from bot.wording.voice import Voice
+from core.apart import Errand, Worked
+from core.handlers.rights import RightsWanted
 from core.records import inbox, outbox
 from core.records import models as m
-from core.records.database import Database, away
+from core.records.database import Database, away, open_engine
 from core.records.undoing import whole
+from core.scene import Standing
 
 log = logging.getLogger(__name__)
 
@@ -30,11 +35,22 @@ TOGETHER_S = 0.04  # so long the database may be kept from what is more urgent
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """A stored update to handle; see `work`."""
+    """A stored update to handle; see `work`.
+
+    Attributes:
+        standing: what the messenger says of the speaker's rights.
+        file: the document's bytes, once fetched.
+        worked: what was worked out for it, by errand; None = nothing is worked out apart.
+    """
 
     row_id: int
-    file_text: str | None = None
-    admin: bool = False
+    standing: Standing = Standing.RECORDED
+    file: File | None = None
+    worked: Mapping[str, Worked] | None = None
+
+
+Handled = bool | FileWanted | RightsWanted | Errand
+"""Whether an update was handled, or what is to be had for it first."""
 
 
 def store(database: Database, updates: list[Incoming], now: datetime) -> int:
@@ -44,18 +60,8 @@ def store(database: Database, updates: list[Incoming], now: datetime) -> int:
         return len(inbox.store(session, rows, now))
 
 
-def work(
-    database: Database,
-    row_id: int,
-    now: datetime,
-    *,
-    bot_name: str = "",
-    file_text: str | None = None,
-    admin: bool = False,
-) -> bool:
+def work(database: Database, task: Task, now: datetime, *, bot_name: str = "") -> Handled:
     """Handle one stored update; False when it was handled before or it is not its turn.
-
-    `admin`: the messenger says that the sender runs the chat.
 
     This is the one place that catches everything: an update that cannot be handled is parked
     with its error, the member is told an id to quote, and the next update goes on. A database
@@ -64,41 +70,43 @@ def work(
     """
     for attempt in itertools.count(1):
         try:
-            return _work(database, row_id, now, bot_name, file_text, admin)
+            return _work(database, task, now, bot_name, last=attempt == ATTEMPTS)
         except SQLAlchemyError as error:
-            if attempt == ATTEMPTS or not away(error):
+            if attempt == ATTEMPTS or not (away(error) or isinstance(error, IntegrityError)):
                 raise
     raise AssertionError("the loop ends by itself")
 
 
-def _work(
-    database: Database,
-    row_id: int,
-    now: datetime,
-    bot_name: str,
-    file_text: str | None,
-    admin: bool,
-) -> bool:
+def _work(database: Database, task: Task, now: datetime, bot_name: str, *, last: bool) -> Handled:
     try:
         with database.transaction() as session:
-            return _handle(session, row_id, now, bot_name, file_text, admin)
+            return _handle(session, task, now, bot_name)
+    except (FileWanted, RightsWanted, Errand) as wanted:
+        return wanted
     except Exception as error:
-        if away(error):
-            raise
-        park(database, row_id, error, now)
+        if away(error) or (isinstance(error, IntegrityError) and not last):
+            raise  # another process may have written the same row at the same moment
+        park(database, task.row_id, error, now)
         return True
 
 
-def _handle(
-    session: Session, row_id: int, now: datetime, bot_name: str, file_text: str | None, admin: bool
-) -> bool:
-    row = inbox.turn(session, row_id)
+def _handle(session: Session, task: Task, now: datetime, bot_name: str) -> bool:
+    row = inbox.turn(session, task.row_id)
     if row is None:
         return False
     incoming = Incoming.of(row.body)
     if incoming.event is not Event.MOVED:  # a chat that moved took its updates with it
-        incoming = replace(incoming, chat=row.chat, admin=admin or incoming.admin)
-    respond(session, incoming, now, inbox_id=row.id, bot_name=bot_name, file_text=file_text)
+        incoming = replace(incoming, chat=row.chat)
+    respond(
+        session,
+        incoming,
+        now,
+        inbox_id=row.id,
+        bot_name=bot_name,
+        file=task.file,
+        worked=task.worked,
+        standing=task.standing,
+    )
     inbox.settle(session, row.id, {"event": incoming.event.value}, now)  # no words are kept
     return True
 
@@ -110,7 +118,7 @@ def work_together(
     *,
     bot_name: str = "",
     along: Callable[[Session], None] | None = None,
-) -> tuple[list[bool], bool]:
+) -> tuple[list[Handled], bool]:
     """Handle updates of different chats in one transaction, for one writing through to the disk.
 
     As many as TOGETHER_S allows, the first at least; returns what `work` returns for each of
@@ -120,14 +128,12 @@ def work_together(
     `along` is done at the end of the transaction; also returns whether that is on disk.
     """
     began = time.monotonic()
-    results: list[bool] = []
+    results: list[Handled] = []
     try:
         with database.transaction() as session:
             whole(session)
             for task in tasks:
-                results.append(
-                    _handle(session, task.row_id, now, bot_name, task.file_text, task.admin)
-                )
+                results.append(_handle(session, task, now, bot_name))
                 session.flush()
                 session.expunge_all()  # each begins with nothing in memory
                 if time.monotonic() - began > TOGETHER_S:
@@ -138,15 +144,7 @@ def work_together(
     except Exception as error:  # noqa: BLE001 - the one at fault meets it again by itself
         log.info("handled one by one after all: %s", type(error).__name__)
     one_by_one = [
-        work(
-            database,
-            task.row_id,
-            now,
-            bot_name=bot_name,
-            file_text=task.file_text,
-            admin=task.admin,
-        )
-        for task in tasks[: len(results) + 1]
+        work(database, task, now, bot_name=bot_name) for task in tasks[: len(results) + 1]
     ]
     return one_by_one, False
 
@@ -164,21 +162,67 @@ def park(database: Database, row_id: int, fault: Exception | str, now: datetime)
         inbox.park(session, row, f"{ticket}: {error}", now)
         try:
             with session.begin_nested():
-                incoming = Incoming.of(row.body)
-                if incoming.event not in (Event.TEXT, Event.PRESS, Event.FILE):
-                    return
-                caller = find_caller(session, incoming, now)
-                voice = voice_for(
-                    session, caller.group, caller.person, now, private=incoming.private
+                _say(
+                    session,
+                    row,
+                    now,
+                    f"parked:{row_id}",
+                    lambda voice: voice.say(
+                        "Something went wrong here, not with you. It is kept under {ticket}; "
+                        "nothing was recorded.",
+                        ticket=ticket,
+                    ),
                 )
-                text = voice.say(
-                    "Something went wrong here, not with you. It is kept under {ticket}; "
-                    "nothing was recorded.",
-                    ticket=ticket,
-                )
-                outbox.put(session, f"parked:{row_id}", caller.chat.id, {"text": text}, now)
         except Exception as unsaid:  # noqa: BLE001 - the update is set aside all the same
             log.error("no excuse could be sent for %s: %s", ticket, place(unsaid))
+
+
+def tell_waiting(database: Database, row_id: int, now: datetime) -> None:
+    """Tell the chat of an update that it waits its turn."""
+    with database.transaction() as session:
+        row = session.get(m.Inbox, row_id)
+        if row is not None:
+            _say(
+                session,
+                row,
+                now,
+                f"waits:{row_id}",
+                lambda voice: voice.say(
+                    "That is more at once than I can read. Nothing is lost: I take it up bit "
+                    "by bit."
+                ),
+            )
+
+
+def _say(
+    session: Session, row: m.Inbox, now: datetime, key: str, words: Callable[[Voice], str]
+) -> None:
+    """Say something to the chat of an update, where somebody waits for an answer."""
+    incoming = Incoming.of(row.body)
+    if incoming.event not in (Event.TEXT, Event.PRESS, Event.FILE):
+        return
+    caller = find_caller(session, incoming, now)
+    voice = voice_for(session, caller.group, caller.person, now, private=incoming.private)
+    outbox.put(session, key, caller.chat.id, {"text": words(voice)}, now)
+
+
+def work_by_itself(
+    url: str, row_ids: list[int], now: datetime, bot_name: str
+) -> Iterator[tuple[int, bool]]:
+    """Handle updates one after the other; yield each when it is done, and (0, True) before them.
+
+    To be run in a process of its own: some of them may have ended a process before. False: it
+    was not handled, and is to be begun as usual.
+    """
+    database = Database(open_engine(url, pool_size=1))
+    yield 0, True  # it has begun
+    for row_id in row_ids:
+        try:
+            task = Task(row_id=row_id, standing=Standing.OLD, worked={})
+            done = work(database, task, now, bot_name=bot_name)
+        except SQLAlchemyError:
+            done = False
+        yield row_id, done is True
 
 
 def waiting(database: Database, limit: int = 200) -> list[tuple[int, str]]:

@@ -1,60 +1,42 @@
-"""Who runs a chat, as far as the platform says so; asked only when it matters."""
+"""Whether somebody runs a chat, as the platform says it: asked when it matters, and not kept."""
 
 from __future__ import annotations
 
+import asyncio
 import logging
-import time
 
-from telegram.error import TelegramError
+from telegram.constants import ChatMemberStatus
+from telegram.error import BadRequest, RetryAfter, TelegramError
 
-from bot.grammar.find_command import find_command
-from bot.incoming import Event, Incoming
-from bot.telegram.client import Client
+from bot.telegram.client import Client, seconds
+from core.scene import Standing
 
 log = logging.getLogger(__name__)
 
-KEPT_S = 600.0
-ATTEMPTS = 3
-SET_UP = "set up"
+RUNS = (ChatMemberStatus.OWNER, ChatMemberStatus.ADMINISTRATOR)
+WAITS_S = (0.5, 2.0)
+LONGEST_WAIT_S = 20.0  # of the platform's own waits; longer ones are told to whoever asks
 
 
-def matters(incoming: Incoming) -> bool:
-    """Whether an update may only be a coordinator's: it begins with a set-up command."""
-    if incoming.private or incoming.user is None:
-        return False
-    if incoming.event not in (Event.TEXT, Event.PRESS, Event.FILE):
-        return False
-    for line in incoming.text.splitlines()[:20]:
-        found = find_command(line.strip())
-        if found is not None and found.command.section == SET_UP:
-            return True
-    return False
-
-
-class Admins:
-    """The administrators of chats, remembered for KEPT_S."""
-
-    def __init__(self, client: Client) -> None:
-        self._client = client
-        self._known: dict[str, tuple[float, frozenset[str]]] = {}
-
-    async def is_admin(self, chat: str, user: str) -> bool:
-        """Whether a user runs a chat; False when the platform does not say."""
-        kept = self._known.get(chat)
-        if kept is None or time.monotonic() - kept[0] > KEPT_S:
-            found = await self._asked(chat)
-            if found is None:
-                return False
-            kept = self._known[chat] = (time.monotonic(), found)
-        return user in kept[1]
-
-    async def _asked(self, chat: str) -> frozenset[str] | None:
-        for attempt in range(1, ATTEMPTS + 1):
-            try:
-                admins = await self._client.get_chat_administrators(int(chat), read_timeout=5)
-            except TelegramError as error:
-                if attempt == ATTEMPTS:
-                    log.warning("the administrators of a chat are not told: %s", error)
-            else:
-                return frozenset(str(admin.user.id) for admin in admins)
-        return None
+async def standing(client: Client, chat: str, user: str) -> Standing:
+    """Return whether a user runs a chat now; UNKNOWN when the platform does not say."""
+    for wait_s in (*WAITS_S, None):
+        try:
+            member = await client.get_chat_member(int(chat), int(user), read_timeout=5)
+        except RetryAfter as error:
+            asked_s = seconds(error.retry_after)
+            if wait_s is None or asked_s > LONGEST_WAIT_S:
+                log.warning("who runs a chat is not told for %s s", round(asked_s))
+                return Standing.UNKNOWN
+            await asyncio.sleep(asked_s)
+        except BadRequest as error:
+            unknown = "participant" in error.message.lower() or "user" in error.message.lower()
+            return Standing.PLAIN if unknown else Standing.UNKNOWN
+        except (TelegramError, ValueError) as error:
+            if wait_s is None:
+                log.warning("who runs a chat is not told: %s", type(error).__name__)
+                return Standing.UNKNOWN
+            await asyncio.sleep(wait_s)
+        else:
+            return Standing.ADMIN if member.status in RUNS else Standing.PLAIN
+    return Standing.UNKNOWN

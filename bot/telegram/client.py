@@ -37,6 +37,7 @@ WANTED = (
     "edited_channel_post",
     "callback_query",
     "my_chat_member",
+    "chat_member",
 )
 
 NO_PREVIEW = {"is_disabled": True}

@@ -8,7 +8,7 @@ import logging
 from telegram.error import BadRequest, TelegramError
 
 from bot.grammar.files import MOST_BYTES
-from bot.incoming import Event, Incoming
+from bot.incoming import Incoming
 from bot.telegram.client import Client
 
 log = logging.getLogger(__name__)
@@ -16,9 +16,9 @@ log = logging.getLogger(__name__)
 WAITS_S = (0.5, 2.0, 8.0)
 
 
-async def text_of(client: Client, incoming: Incoming) -> str | None:
-    """Return a document's text; None when it is too large or cannot be had."""
-    if incoming.event is not Event.FILE or incoming.file_ref is None:
+async def fetch(client: Client, incoming: Incoming) -> bytes | None:
+    """Return a document's bytes; None when it is too large or cannot be had."""
+    if incoming.file_ref is None:
         return None
     if (incoming.file_size or 0) > MOST_BYTES:
         return None
@@ -35,5 +35,5 @@ async def text_of(client: Client, incoming: Incoming) -> str | None:
                 return None
             await asyncio.sleep(wait_s)
         else:
-            return data[: MOST_BYTES + 1].decode("utf-8", "replace")
+            return data
     return None

@@ -18,16 +18,16 @@ from sqlalchemy.exc import SQLAlchemyError
 from telegram import Update
 from telegram.error import Conflict, InvalidToken, RetryAfter, TelegramError
 
+from bot.bounds import within
 from bot.delivery.holding import Holding
 from bot.delivery.threads import Threads
-from bot.incoming import Event, Incoming
+from bot.incoming import Incoming
 from bot.operate.clock import Clock
 from bot.operate.fault import place
 from bot.telegram.client import Client, RawUpdate, seconds
-from bot.telegram.parts import NUMBERED
 from bot.telegram.translate import PLATFORM, Arrival, translate
 from core.due.notices import AWAY_AFTER
-from core.records import absence, inbox, marks, payloads
+from core.records import absence, inbox, marks
 from core.records.database import Database, away
 
 log = logging.getLogger(__name__)
@@ -83,9 +83,10 @@ class Receiver:
         clock: Clock,
         db: Threads,
         stored: Callable[[list[Stored]], None],
+        me: str | None = None,
     ) -> None:
         self._database, self._client, self._clock, self._db = database, client, clock, db
-        self._stored = stored
+        self._stored, self._me = stored, me
         self._heard_at: datetime | None = None
         self.remembers = True  # when the platform was last heard
         self._acknowledging: set[asyncio.Task[None]] = set()
@@ -115,7 +116,8 @@ class Receiver:
 
     def _read(self, raw: RawUpdate) -> Taken:
         try:
-            return Taken(raw, translate(Update.de_json(raw, self._client), self._client))
+            found = translate(Update.de_json(raw, self._client), self._client)
+            return Taken(raw, [replace(one, incoming=within(one.incoming)) for one in found])
         except Exception as error:  # noqa: BLE001 - whatever is wrong with it, it is set aside
             log.warning("an update cannot be read: %s", place(error))
             return Taken(raw, error=place(error))
@@ -150,18 +152,10 @@ class Receiver:
             said: dict[str, Incoming] = {}
             for arrival in (arrival for one in taken for arrival in one.arrivals):
                 incoming = arrival.incoming
-                if incoming.event is Event.PRESS and incoming.text.startswith(NUMBERED):
-                    number = incoming.text.removeprefix(NUMBERED)
-                    command = (
-                        payloads.pressed_command(session, int(number))
-                        if number.isdecimal() and len(number) <= MOST_DIGITS
-                        else None
-                    )
-                    incoming = replace(incoming, text=command or "")
                 row = (PLATFORM, incoming.key, arrival.lane, incoming.body())
                 (rows if arrival.lane else nowhere).append(row)
                 said.setdefault(incoming.key, incoming)
-            new = inbox.store(session, rows, now)
+            new = inbox.store(session, rows, now, by=self._me)
             count = len(new) + len(inbox.store(session, nowhere, now, state="done"))
             for one in taken:
                 if one.error is not None:

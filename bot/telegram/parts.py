@@ -16,11 +16,11 @@ from dataclasses import replace
 from telegram import InlineKeyboardButton, InlineKeyboardMarkup, MessageEntity, User
 
 from bot.delivery.job import Json, Part
+from bot.message import KEPT_MARK
 
 TEXT_MOST = 4096
 CAPTION_MOST = 1024
 PAYLOAD_BYTES = 64
-NUMBERED = "#"  # a payload that stands for a command kept in the database
 
 
 def units(text: str) -> int:
@@ -112,4 +112,4 @@ def keyboard(rows: list[list[list[str]]] | None) -> InlineKeyboardMarkup | None:
 
 def too_long(command: str) -> bool:
     """Whether a command does not fit into a button, and is kept under a number."""
-    return len(command.encode()) > PAYLOAD_BYTES or command.startswith(NUMBERED)
+    return len(command.encode()) > PAYLOAD_BYTES or command.startswith(KEPT_MARK)

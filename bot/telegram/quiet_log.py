@@ -11,7 +11,10 @@ import logging
 from collections.abc import Callable
 from typing import Any
 
-CHATTER = ("httpx", "httpcore", "telegram", "apscheduler", "asyncio", "tzlocal")
+CHATTER = (
+    "httpx", "httpcore", "telegram", "apscheduler", "asyncio", "tzlocal", "sqlalchemy", "psycopg",
+    "tornado", "PIL",
+)  # fmt: skip
 HIDDEN = "[token]"
 
 Factory = Callable[..., logging.LogRecord]

@@ -13,10 +13,12 @@ from telegram.error import TelegramError
 
 from bot.delivery.job import Job, Json, Outcome, Part, Result
 from bot.delivery.threads import Threads
+from bot.message import KEPT_MARK
 from bot.operate.clock import Clock
+from bot.operate.fault import place
 from bot.telegram.client import CALL_LIMIT_S, Client
 from bot.telegram.outcomes import outcome_of
-from bot.telegram.parts import NUMBERED, entities, keyboard, parts_of, too_long
+from bot.telegram.parts import entities, keyboard, parts_of, too_long
 from bot.telegram.translate import PLATFORM
 from core.records import payloads
 from core.records.database import Database
@@ -47,7 +49,8 @@ class Sender:
         """Return what a button carries: the command, or where it is kept when it is too long."""
         if not too_long(command):
             return command
-        return f"{NUMBERED}{payloads.press_number(session, command, self._clock.now())}"
+        key = payloads.press_key(session, chat_id, command, self._clock.now())
+        return f"{KEPT_MARK}{key}"
 
     async def send(self, job: Job) -> Result:
         """Send the next part of a message; every failure is a result, too."""
@@ -124,8 +127,8 @@ class Sender:
             from bot.papers.attachments import content
 
             return await self._drawing.run(content, self._database, attachment, self._clock.now())
-        except Exception:
-            log.exception("%s could not be drawn", attachment.get("what"))
+        except Exception as error:  # noqa: BLE001 - the message or group is passed over
+            log.error("%s could not be drawn: %s", attachment.get("what"), place(error))
             return None
 
 

@@ -12,13 +12,16 @@ from sqlalchemy.exc import SQLAlchemyError
 from telegram.error import InvalidToken, TelegramError
 
 from bot.delivery import courier
+from bot.delivery.budget import Budget
 from bot.delivery.courier import Courier
 from bot.delivery.holding import RENEW_S, Holding
 from bot.delivery.listening import Listening
 from bot.delivery.pace import Pace
 from bot.delivery.threads import Threads
 from bot.operate.clock import Clock, SystemClock
+from bot.operate.fault import place
 from bot.operate.settings import Settings
+from bot.operate.web import CannotListen
 from bot.telegram import intake, ticking
 from bot.telegram.client import Client, make_client
 from bot.telegram.intake import Intake, Polling, Receiver
@@ -51,6 +54,7 @@ class FrontEnd:
         beside: what else runs from the first moment on, such as the answers about health.
         ticking: whether the heartbeat ticks by itself.
         menus: whether to set the command menus.
+        budget: how much one chat may ask; without limit where the pace has none.
     """
 
     def __init__(
@@ -64,6 +68,7 @@ class FrontEnd:
         beside: Beside | None = None,
         ticking_on: bool = True,
         menus: bool = True,
+        budget: Budget | None = None,
     ) -> None:
         self.database, self.client, self.clock = database, client, clock
         url = database.engine.url
@@ -83,8 +88,13 @@ class FrontEnd:
             pace or Pace(),
         )
         self.listening = Listening(database, self.courier.wake)
-        self.workers = Workers(database, client, clock, self.db, self.courier)
-        self.receiver = Receiver(database, client, clock, self.db, self.workers.take)
+        budget = budget or Budget(unlimited=pace is not None and pace.unlimited)
+        self.workers = Workers(
+            database, client, clock, self.db, self.courier, self.holding.me, budget
+        )
+        self.receiver = Receiver(
+            database, client, clock, self.db, self.workers.take, self.holding.me
+        )
         self.ticking = Ticking(database, clock, self.db, self.holding, self.courier.wake)
         self.intake: Intake = (
             make_intake(self) if make_intake else Polling(client, self.receiver, self.holding)
@@ -143,7 +153,9 @@ class FrontEnd:
     def _tell(self, task: asyncio.Task[None]) -> None:
         """A part that ends by an error ends the whole: whoever runs it starts it anew."""
         if not task.cancelled() and task.exception() is not None:
-            log.critical("a part of the bot has ended", exc_info=task.exception())
+            error = task.exception()
+            why = str(error) if isinstance(error, CannotListen) else place(error)
+            log.critical("a part of the bot has ended: %s", why)
             self.failed.set()
 
     async def _introduce(self) -> None:

@@ -12,9 +12,10 @@ from sqlalchemy.exc import SQLAlchemyError
 from bot.delivery.holding import Holding
 from bot.delivery.threads import Threads
 from bot.operate.clock import Clock
+from bot.operate.fault import place
 from bot.talk import heartbeat
 from bot.telegram.translate import PLATFORM
-from core.records import inbox, outbox_age
+from core.records import inbox, outbox_age, tidying
 from core.records.database import Database
 
 log = logging.getLogger(__name__)
@@ -99,8 +100,8 @@ class Ticking:
             )
         except SQLAlchemyError:
             raise
-        except Exception:
-            log.exception("group %s could not be looked at", group_id)
+        except Exception as error:  # noqa: BLE001 - the message or group is passed over
+            log.error("a group could not be looked at: %s", place(error))
             return 0
 
     def due_to_tidy(self) -> None:
@@ -113,3 +114,5 @@ class Ticking:
             outbox_age.mark_stale(session, PLATFORM, now)
             inbox.forget(session, now - KEPT, now - PARKED_KEPT)
             outbox_age.forget(session, PLATFORM, now - KEPT)
+            tidying.tidy(session, now)
+        self._database.sweep_log()

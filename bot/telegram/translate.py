@@ -10,10 +10,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from telegram import Bot, CallbackQuery, Chat, ChatMemberUpdated, Message, Update, User
+from telegram import Bot, CallbackQuery, Chat, ChatMember, ChatMemberUpdated, Message, Update, User
 from telegram.constants import ChatMemberStatus, ChatType
 
-from bot.incoming import Event, Incoming
+from bot.bounds import MOST_MEMBERS
+from bot.incoming import ADMIN, Event, Incoming
+from bot.telegram.admins import RUNS
 
 PLATFORM = "telegram"
 GONE = (ChatMemberStatus.LEFT, ChatMemberStatus.BANNED)
@@ -34,6 +36,8 @@ def translate(update: Update, bot: Bot) -> list[Arrival]:
         return [_press(key, update.callback_query)]
     if update.my_chat_member is not None:
         return [_status(key, update.my_chat_member)]
+    if update.chat_member is not None:
+        return [_member(key, update.chat_member)]
     message = update.message or update.channel_post
     if message is not None:
         return _message(key, message, bot)
@@ -125,6 +129,26 @@ def _status(key: str, change: ChatMemberUpdated) -> Arrival:
     return _in_chat(key, change.chat, event, change.from_user)
 
 
+def _member(key: str, change: ChatMemberUpdated) -> Arrival:
+    """Somebody came, left, or runs the chat now or no more."""
+    old, new = change.old_chat_member, change.new_chat_member
+    user = new.user
+    text = ""
+    if user.is_bot:
+        event = Event.OTHER
+    elif _gone(new):
+        event = Event.LEFT
+    elif _gone(old):
+        event = Event.JOINED
+    else:
+        event, text = Event.RIGHTS, ADMIN if new.status in RUNS else ""
+    return _in_chat(key, change.chat, event, None if user.is_bot else user, text=text)
+
+
+def _gone(member: ChatMember) -> bool:
+    return member.status in GONE or getattr(member, "is_member", True) is False
+
+
 def _message(key: str, message: Message, bot: Bot) -> list[Arrival]:
     chat = message.chat
     if message.migrate_to_chat_id is not None:
@@ -132,7 +156,7 @@ def _message(key: str, message: Message, bot: Bot) -> list[Arrival]:
     if message.migrate_from_chat_id is not None:
         return [_moved(key, lane=chat.id, old=message.migrate_from_chat_id, new=chat.id)]
     if message.new_chat_members:
-        people = [user for user in message.new_chat_members if not user.is_bot]
+        people = [user for user in message.new_chat_members[:MOST_MEMBERS] if not user.is_bot]
         keys = [key, *(f"{key}:{n}" for n in range(1, len(people)))]
         joined = [
             _in_chat(k, chat, Event.JOINED, user) for k, user in zip(keys, people, strict=False)
@@ -149,12 +173,13 @@ def _said(key: str, message: Message, bot: Bot) -> Arrival:
     user, anonymous = message.from_user, False
     if message.sender_chat is not None or user is None:
         user, anonymous = None, True
-    if message.is_automatic_forward or (user is not None and user.is_bot):
+    again = message.forward_origin is not None and message.document is None  # said elsewhere
+    if again or message.is_automatic_forward or (user is not None and user.is_bot):
         return _in_chat(key, message.chat, Event.OTHER)
     if message.document is not None:
         event, text = Event.FILE, message.caption or ""
-    elif message.text is not None:
-        event, text = Event.TEXT, message.text
+    elif message.text is not None or message.caption is not None:
+        event, text = Event.TEXT, message.text or message.caption or ""
     else:
         event, text = Event.OTHER, ""
     text, mentioned = without_mention(text, bot.username)

@@ -1,30 +1,44 @@
 """Handle stored updates: in order within a chat, chats beside each other.
 
-What must be asked of the platform first (who runs the chat, a document's bytes) is asked before
-the transaction, so that nothing is locked while it answers.
+What must be had first is had outside of the transaction, so that nothing is locked meanwhile: who
+runs the chat and a document's bytes from the platform, heavy work from a process of its own.
+
+What a process that ended had in hand may be why it ended. It is handled in a process of its own,
+one update after the other: the one that ends that process as well is parked.
 """
 
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import logging
+import pickle
 from collections import deque
+from dataclasses import replace
 
 from sqlalchemy.exc import SQLAlchemyError
 
+from bot.delivery.apart import Apart
+from bot.delivery.budget import Budget, Waits
 from bot.delivery.courier import Courier
+from bot.delivery.holding import has_ended
 from bot.delivery.threads import Threads
 from bot.delivery.together import Together
 from bot.incoming import Event, Incoming
 from bot.operate.clock import Clock
 from bot.talk import worker
-from bot.telegram.admins import Admins, matters
+from bot.talk.document import File, FileWanted
+from bot.telegram.admins import standing
 from bot.telegram.client import Client
-from bot.telegram.documents import text_of
+from bot.telegram.documents import fetch
 from bot.telegram.intake import Stored
 from bot.telegram.translate import PLATFORM
-from core.records import inbox, people
+from core import apart
+from core.apart import Errand
+from core.handlers.rights import RightsWanted
+from core.records import inbox
 from core.records.database import Database
+from core.scene import Standing
 
 log = logging.getLogger(__name__)
 
@@ -32,6 +46,10 @@ CHATS_AT_ONCE = 64
 LANE = 50  # updates of one chat kept in memory
 LOOK_AGAIN_S = 2.0
 ELSEWHERE_S = 0.05
+MOST_LOOKED_AT = 200
+MOST_BEGUN = 2  # times an update is begun as usual by processes nobody knows to have ended
+MOST_ERRANDS = apart.MOST + 3
+DOUBT_EACH_S = 5.0  # for an update that may be why a process ended
 PAUSE_S = 1.0  # before an update that had to wait is tried again
 
 
@@ -45,10 +63,13 @@ class Workers:
         clock: Clock,
         db: Threads,
         courier: Courier,
+        me: str,
+        budget: Budget,
     ) -> None:
         self._database, self._client, self._clock, self._db = database, client, clock, db
-        self._courier = courier
-        self._admins = Admins(client)
+        self._courier, self._me = courier, me
+        self._apart, self._budget = Apart(), budget
+        self._paused: set[str] = set()  # chats that have had their share for now
         self._together = Together(database, clock, db, courier) if db.count == 1 else None
         self._event = asyncio.Event()
         self._look = True
@@ -62,7 +83,9 @@ class Workers:
             lane = self._lanes.get(update.chat)
             if lane is not None and len(lane) < LANE:
                 lane.append(update)
-            elif lane is None and len(self._busy) < CHATS_AT_ONCE:
+            elif update.chat in self._busy or update.chat in self._paused:
+                continue  # found by the look that follows
+            elif len(self._busy) < CHATS_AT_ONCE:
                 self._begin(update.chat, deque([update]))
             else:
                 self._left = True
@@ -95,11 +118,14 @@ class Workers:
     async def _start(self) -> None:
         self._look = False  # a wake from here on asks for another look
         try:
-            found, more = await self._db.run(self._queue, list(self._busy))
+            found, doubtful, more = await self._db.run(self._queue, [*self._busy, *self._paused])
         except SQLAlchemyError as error:
             log.warning("the inbox is out of reach: %s", type(error).__name__)
             return
         self._look = self._look or more
+        if doubtful:
+            task = asyncio.create_task(self._by_itself(doubtful))
+            self._busy |= {chat: task for _, chat in doubtful}
         lanes: dict[str, deque[Stored]] = {}
         for waiting in found:
             lanes.setdefault(waiting.chat, deque()).append(waiting)
@@ -110,20 +136,73 @@ class Workers:
             if chat not in self._busy:  # since the look
                 self._begin(chat, lane)
 
-    def _queue(self, busy: list[str]) -> tuple[list[Stored], bool]:
+    def _queue(self, busy: list[str]) -> tuple[list[Stored], list[tuple[int, str]], bool]:
+        """Return updates to begin with, those in doubt (row, chat), and whether there are more."""
         with self._database.transaction() as session:
             rows = inbox.queue(session, PLATFORM, busy=busy)
-            return [Stored(row.id, row.chat, _read(row.body)) for row in rows], len(rows) >= 200
+            doubtful = [
+                (row.id, row.chat)
+                for row in rows
+                if row.lease_by not in (None, self._me)
+                and (row.tries >= MOST_BEGUN or has_ended(row.lease_by, self._me))
+            ]
+            elsewhere = {chat for _, chat in doubtful}
+            rows = [row for row in rows if row.chat not in elsewhere]
+            fresh = [row.id for row in rows if row.lease_by != self._me]
+            if fresh:
+                inbox.begin(session, fresh, self._me)
+            stored = [Stored(row.id, row.chat, _read(row.body)) for row in rows]
+            return stored, doubtful, len(rows) + len(doubtful) >= MOST_LOOKED_AT
+
+    async def _by_itself(self, doubtful: list[tuple[int, str]]) -> None:
+        """Handle what a process had in hand when it ended; park what ends another one."""
+        left = [row_id for row_id, _ in doubtful]
+        log.warning("%s updates were in hand when a process ended", len(left))
+        url = self._database.engine.url.render_as_string(hide_password=False)
+        try:
+            while left:
+                call = (url, left, self._clock.now(), self._client.username)
+                ran = await self._apart.run(
+                    pickle.dumps((worker.work_by_itself, call, {})),
+                    each_s=DOUBT_EACH_S,
+                )
+                if not ran.values:  # it did not even begin: no fault of theirs
+                    await self._db.run(self._take_over, left)
+                    return
+                done = ran.values[1:]
+                again = [row_id for row_id, handled in done if not handled]
+                await self._db.run(self._take_over, again)
+                left = left[len(done) :]
+                if left and not ran.whole:
+                    fault = "its process was held up" if ran.late else "its process ended"
+                    await self._db.run(
+                        worker.park, self._database, left.pop(0), fault, self._clock.now()
+                    )
+                self._courier.wake()
+        except SQLAlchemyError as error:
+            log.warning("updates in doubt wait for the database: %s", type(error).__name__)
+            await asyncio.sleep(PAUSE_S)
+        finally:
+            for _, chat in doubtful:
+                self._busy.pop(chat, None)
+            self.wake()
+
+    def _take_over(self, row_ids: list[int]) -> None:
+        with self._database.transaction() as session:
+            inbox.begin(session, row_ids, self._me)
 
     async def _lane(self, chat: str, lane: deque[Stored]) -> None:
         """Handle one chat's updates, one after the other; what is left is found by a look."""
         try:
             while lane:
+                self._budget.take(chat)
                 if not await self._handled(lane[0]):
                     # another process has this chat, or an older update of it waits
                     await asyncio.sleep(ELSEWHERE_S)
                     return
                 lane.popleft()
+        except Waits as waits:
+            await self._pause(lane[0], waits.wait_s)
         except SQLAlchemyError as error:
             log.warning("an update waits for the database: %s", type(error).__name__)
             await asyncio.sleep(PAUSE_S)
@@ -134,11 +213,27 @@ class Workers:
                 self._left = False
                 self.wake()
 
+    async def _pause(self, waiting: Stored, wait_s: float) -> None:
+        """Leave a chat alone for a while, and tell it so once."""
+        chat = waiting.chat
+        self._paused.add(chat)
+        asyncio.get_running_loop().call_later(wait_s, self._resume, chat)
+        if self._budget.tell(chat):
+            with contextlib.suppress(SQLAlchemyError):
+                await self._db.run(
+                    worker.tell_waiting, self._database, waiting.id, self._clock.now()
+                )
+            self._courier.wake()
+
+    def _resume(self, chat: str) -> None:
+        self._paused.discard(chat)
+        self.wake()
+
     async def _handled(self, waiting: Stored) -> bool:
         """Handle an update; whatever goes wrong on the way to it, it is parked and passed over."""
         try:
             return await self._handle(waiting)
-        except SQLAlchemyError:
+        except (SQLAlchemyError, Waits):
             raise
         except Exception as error:  # noqa: BLE001 - the one catch of a lane
             await self._db.run(worker.park, self._database, waiting.id, error, self._clock.now())
@@ -146,34 +241,38 @@ class Workers:
             return True
 
     async def _handle(self, waiting: Stored) -> bool:
-        admin, text = False, None
         incoming = waiting.incoming
-        if incoming is not None:
-            if matters(incoming) and not await self._db.run(self._coordinates, incoming):
-                admin = await self._admins.is_admin(incoming.chat, incoming.user or "")
-            if incoming.event is Event.FILE:
-                text = await text_of(self._client, incoming)
-        return await self._work(worker.Task(row_id=waiting.id, file_text=text, admin=admin))
+        task = worker.Task(row_id=waiting.id, standing=Standing.OLD, worked={})
+        heavy = False
+        for _ in range(MOST_ERRANDS):
+            first = task.standing is Standing.OLD and not task.worked
+            document = incoming is None or incoming.event is Event.FILE
+            done = await self._work(task, alone=document or not first)
+            if not (heavy or isinstance(done, bool | RightsWanted)):
+                self._budget.take_heavy(waiting.chat)
+                heavy = True
+            match done:
+                case FileWanted() if incoming is not None:
+                    task = replace(task, file=File(await fetch(self._client, incoming)))
+                case RightsWanted() if incoming is not None:
+                    told = await standing(self._client, done.chat, incoming.user or "")
+                    task = replace(task, standing=told)
+                case Errand():
+                    worked = await self._apart.worked(done.work)
+                    task = replace(task, worked={**(task.worked or {}), done.key: worked})
+                case bool():
+                    return done
+        raise RuntimeError("an update asks for ever more")
 
-    async def _work(self, task: worker.Task) -> bool:
-        if self._together is not None:
+    async def _work(self, task: worker.Task, *, alone: bool) -> worker.Handled:
+        if self._together is not None and not alone:
             return await self._together.work(task, bot_name=self._client.username)
         done = await self._db.run(
-            worker.work,
-            self._database,
-            task.row_id,
-            self._clock.now(),
-            bot_name=self._client.username,
-            file_text=task.file_text,
-            admin=task.admin,
+            worker.work, self._database, task, self._clock.now(), bot_name=self._client.username
         )
-        if done:
+        if done is True:
             self._courier.wake()
         return done
-
-    def _coordinates(self, incoming: Incoming) -> bool:
-        with self._database.transaction() as session:
-            return people.coordinates(session, PLATFORM, incoming.chat, incoming.user or "")
 
     async def stop(self, grace_s: float) -> None:
         """Begin nothing more; a transaction in hand ends by itself."""
@@ -184,6 +283,13 @@ class Workers:
             await asyncio.wait(tasks, timeout=grace_s)
         if self._together is not None:
             await self._together.stop(grace_s)
+        with contextlib.suppress(SQLAlchemyError, TimeoutError):
+            async with asyncio.timeout(grace_s):
+                await self._db.run(self._leave)
+
+    def _leave(self) -> None:
+        with self._database.transaction() as session:
+            inbox.leave(session, self._me)
 
 
 def _read(body: dict[str, object]) -> Incoming | None:

@@ -19,6 +19,7 @@ from sqlalchemy import select
 from bot.incoming import Event, Incoming
 from bot.operate.clock import MovableClock
 from bot.talk import worker
+from bot.talk.document import File
 from bot.talk.heartbeat import beat, next_event_at
 from bot.terminal.lines import Colon, read_colon
 from core.records import models as m
@@ -114,12 +115,12 @@ class TerminalChat:
             self._press(int(text))
             return
         self.catch_up()
-        event, file_name, file_text = Event.TEXT, None, None
+        event, file_name, data = Event.TEXT, None, None
         path = _file_named(text)
         if path is not None:
             event, file_name = Event.FILE, path.name
             try:
-                file_text = path.read_bytes().decode("utf-8", "replace")
+                data = path.read_bytes()
             except OSError as error:
                 self._say(f"{path} cannot be read: {error.strerror}")
                 return
@@ -140,7 +141,7 @@ class TerminalChat:
                 file_name=file_name,
                 file_ref=file_name,
             ),
-            file_text,
+            data,
         )
 
     @property
@@ -175,11 +176,12 @@ class TerminalChat:
             None,
         )
 
-    def _send(self, incoming: Incoming, file_text: str | None) -> None:
+    def _send(self, incoming: Incoming, data: bytes | None) -> None:
         now = self.clock.now()
         worker.store(self.database, [incoming], now)
         for row_id, _ in worker.waiting(self.database):
-            worker.work(self.database, row_id, now, bot_name=self._bot_name, file_text=file_text)
+            task = worker.Task(row_id=row_id, file=File(data))
+            worker.work(self.database, task, now, bot_name=self._bot_name)
         self._deliver(asked_in=incoming.chat)
 
     # --- time ---

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from core.apart import apart
 from core.group.cover import cover
 from core.records import models as m
 from core.records import snapshot
@@ -15,7 +16,7 @@ from core.replies.duty import ClosedListed, ClosedSaid, ClosuresImported
 from core.requests import SetClosed
 from core.scene import Scene
 from core.set_up_errors import CalendarUnreadable, DatesReversed, DutyUnclear
-from core.trade.closure_file import Closing, TooMuch, read_closures
+from core.trade.closure_file import Closing, ClosureFile, TooMuch, read_closures
 
 LONGEST_LABEL = 80
 DAY = timedelta(days=1)
@@ -147,12 +148,7 @@ def _import(request: SetClosed, scene: Scene, session: Session) -> Reply:
     assert scene.group_id is not None
     assert request.file_text is not None
     name = request.file_name or "calendar.ics"
-    try:
-        read = read_closures(request.file_text, scene.today, zone=scene.zone)
-    except TooMuch:
-        raise CalendarUnreadable(name=name, reason="size") from None
-    except (ValueError, TypeError, KeyError, IndexError, AttributeError, OverflowError):
-        raise CalendarUnreadable(name=name, reason="format") from None  # whatever it holds
+    read = apart(scene, _read, request.file_text, name, scene.today, scene.zone)
     if not read.closings and not read.cancelled and not read.left_out:
         raise CalendarUnreadable(name=name, reason="past" if read.events else "empty")
     known: dict[str, m.Closure] = {}
@@ -180,6 +176,15 @@ def _import(request: SetClosed, scene: Scene, session: Session) -> Reply:
         left_out=read.left_out,
         cover=cover(after, scene.today),
     )
+
+
+def _read(text: str, name: str, today: date, zone: str) -> ClosureFile:
+    try:
+        return read_closures(text, today, zone=zone)
+    except TooMuch:
+        raise CalendarUnreadable(name=name, reason="size") from None
+    except (ValueError, TypeError, KeyError, IndexError, AttributeError, OverflowError):
+        raise CalendarUnreadable(name=name, reason="format") from None  # whatever it holds
 
 
 def _bring(session: Session, scene: Scene, row: m.Closure | None, closing: Closing) -> str:

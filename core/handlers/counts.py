@@ -7,7 +7,7 @@ from datetime import date
 
 from sqlalchemy.orm import Session
 
-from core.errors import CountFalls, CountTooHigh
+from core.errors import CountAboveLater, CountFalls, CountTooHigh
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing
 from core.group.sowing_counts import emergence_over
@@ -32,7 +32,7 @@ from core.trade.statistics.intervals import wilson_interval
 def up(request: Up, scene: Scene, session: Session) -> Reply:
     """Record how many seedlings show.
 
-    Raises NoSuchSowing, CountFalls, CountTooHigh, DateInFuture, DateTooOld.
+    Raises NoSuchSowing, CountFalls, CountAboveLater, CountTooHigh, DateInFuture, DateTooOld.
     """
     assert scene.group_id is not None
     garden = snapshot.garden(session, scene.group_id, scene.today)
@@ -51,6 +51,9 @@ def up(request: Up, scene: Scene, session: Session) -> Reply:
     before = [count for day, count in growing.counts if day <= on]
     if before and total < before[-1]:
         raise CountFalls(sowing=sowing.code, last=before[-1], given=total)
+    later = [(day, count) for day, count in growing.counts if day > on and count < total]
+    if later:
+        raise CountAboveLater(sowing=sowing.code, given=total, stands=later[0][1], on=later[0][0])
     did, for_name = doer(garden, request.for_whom)
     act = write_act(
         session,

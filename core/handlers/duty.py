@@ -7,12 +7,12 @@ from datetime import date, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.errors import CoordinatorsOnly, MemberUnknown
+from core.errors import MemberUnknown
 from core.folding import fold
 from core.group.cover import cover, duty_days
 from core.group.garden import Garden
 from core.handlers.aim import trays_meant
-from core.handlers.start import coordinators
+from core.handlers.rights import coordinators_only
 from core.records import models as m
 from core.records import people, snapshot
 from core.replies.base import Reply
@@ -47,9 +47,8 @@ def members_meant(
             raise MemberUnknown(name=name, known=tuple(one.name for one in known.values()))
         if member not in found:
             found.append(member)
-    if not scene.coordinator and not set_by_others:
-        if any(member.id != scene.member_id for member in found):
-            raise CoordinatorsOnly(coordinators=coordinators(session, scene.group_id))
+    if not set_by_others and any(member.id != scene.member_id for member in found):
+        coordinators_only(scene, session)
     return found
 
 

@@ -15,6 +15,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from core.apart import apart
 from core.errors import (
     FrostDateOffSeason,
     FrostDatesOrder,
@@ -65,7 +66,7 @@ def set_frost(request: SetFrost, scene: Scene, session: Session) -> Reply:
     garden = snapshot.garden(session, scene.group_id, scene.today)
     before = dict(garden.site.frost or {})
     if request.file_text is not None:
-        stored, against = _of_file(request, garden)
+        stored, against = _of_file(request, garden, scene)
     elif _dates(request):
         stored, against = _of_dates(request, garden, before), False
     else:
@@ -95,10 +96,10 @@ def _dates(request: SetFrost) -> bool:
 # --- a file -------------------------------------------------------------------------------
 
 
-def _of_file(request: SetFrost, garden: Garden) -> tuple[Stored, bool]:
+def _of_file(request: SetFrost, garden: Garden, scene: Scene) -> tuple[Stored, bool]:
     """Return what to keep of a file, and whether its winter contradicts the place."""
     unit = {None: None, True: TempUnit.FAHRENHEIT, False: TempUnit.CELSIUS}[request.fahrenheit]
-    minima = read_minima(request.file_text or "", unit=unit)
+    minima = apart(scene, read_minima, request.file_text or "", unit=unit)
     by_place = _hemisphere_of_place(garden)
     try:
         hemisphere, told_by = hemisphere_shown(minima.days), "file"

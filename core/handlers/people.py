@@ -6,11 +6,12 @@ from sqlalchemy import delete, func, or_, select, update
 from sqlalchemy.orm import Session
 
 from core.errors import MemberUnknown, NameTaken, NotMember, WhoAreYou
-from core.folding import fold
+from core.folding import name_of
 from core.handlers.name_cautions import name_cautions
+from core.handlers.rights import coordinates
 from core.languages import LANGUAGES
+from core.records import forgetting, people, snapshot
 from core.records import models as m
-from core.records import people, snapshot
 from core.replies.base import Reply
 from core.replies.people import (
     Exported,
@@ -27,7 +28,6 @@ from core.scene import Scene
 from core.set_up_errors import LanguageUnknown, LastCoordinator
 
 FORMER = "former member"
-LONGEST_NAME = 40
 
 
 def set_member(request: SetMember, scene: Scene, session: Session) -> Reply:
@@ -43,7 +43,7 @@ def set_member(request: SetMember, scene: Scene, session: Session) -> Reply:
         known = snapshot.members(session, scene.group_id)
         raise MemberUnknown(name=request.name, known=tuple(one.name for one in known.values()))
     leaving = request.removed or request.coordinator is False
-    if leaving and member.coordinator and _coordinators(session, scene.group_id) == 1:
+    if leaving and member.coordinates and _coordinators(session, scene.group_id) == 1:
         raise LastCoordinator(name=member.name)
     if request.removed:
         return MemberRemoved(name=member.name, duties=leave(session, scene, member))
@@ -70,7 +70,7 @@ def _coordinators(session: Session, group_id: int) -> int:
     return (
         session.scalar(
             select(func.count()).where(
-                m.Member.group_id == group_id, m.Member.coordinator, m.Member.left_at.is_(None)
+                m.Member.group_id == group_id, m.Member.coordinates, m.Member.left_at.is_(None)
             )
         )
         or 0
@@ -78,17 +78,19 @@ def _coordinators(session: Session, group_id: int) -> int:
 
 
 def _rename(session: Session, member: m.Member, wanted: str) -> None:
-    name = " ".join(wanted.split())[:LONGEST_NAME]
+    name = name_of(wanted)
     other = people.member_named(session, member.group_id, name)
     if not name or (other is not None and other.id != member.id):
         raise NameTaken(kind="member", name=name)
+    if member.name != name:
+        member.former_names = [*member.former_names, member.name]
     member.name = name
 
 
 def leave(session: Session, scene: Scene, member: m.Member) -> int:
     """End a membership with its duties, absences and wishes; return how many duties ended."""
     member.left_at = scene.now
-    member.coordinator = False
+    member.coordinator = member.runs_chat = False
     duties = session.scalars(
         select(m.Duty).where(m.Duty.member_id == member.id, m.Duty.ended_at.is_(None))
     ).all()
@@ -160,7 +162,7 @@ def _set_me(
             member = people.membership(session, group.id, person.id)
             if member is not None:
                 _rename(session, member, request.name)
-        person.name = " ".join(request.name.split())[:LONGEST_NAME]
+        person.name = name_of(request.name) or person.name
         changed.append("name")
     for part, name in (
         ("language", "language"),
@@ -198,43 +200,19 @@ def forget_me(request: ForgetMe, scene: Scene, session: Session) -> Reply:
         groups = people.groups_of(session, person.id)
         return ForgetAsked(groups=tuple(group.name for group in groups), reports=reports)
     for member in members:
-        if member.left_at is None and member.coordinator:
+        if member.left_at is None and member.coordinates:
             others = snapshot.members(session, member.group_id)
             if len(others) > 1 and _coordinators(session, member.group_id) == 1:
                 raise LastCoordinator(name=member.name)
     for member in members:
         leave(session, scene, member)
-        _unname(session, member)
+        for name in (member.name, *member.former_names):
+            forgetting.erase(session, member.group_id, name, FORMER)
+        member.former_names = []
         member.name = people.free_name(session, member.group_id, FORMER)
         member.person_id = None
     _wipe(session, person)
     return Forgotten(reports=reports)
-
-
-def _unname(session: Session, member: m.Member) -> None:
-    """Take a member's name out of what others said: as a helper, as one who was handed plants."""
-    name = fold(member.name)
-    for act in session.scalars(select(m.Act).where(m.Act.group_id == member.group_id)):
-        if fold(act.for_name or "") == name:
-            act.for_name = FORMER
-        if _names(act.summary, name):
-            act.summary = _without(act.summary, name)
-    for report in session.scalars(
-        select(m.Report).where(m.Report.group_id == member.group_id, m.Report.kind == "planted")
-    ):
-        if _names(report.values, name):
-            report.values = _without(report.values, name)
-
-
-def _names(values: m.Json, name: str) -> bool:
-    return any(isinstance(one, str) and fold(one) == name for one in values.values())
-
-
-def _without(values: m.Json, name: str) -> m.Json:
-    return {
-        key: FORMER if isinstance(one, str) and fold(one) == name else one
-        for key, one in values.items()
-    }
 
 
 def _wipe(session: Session, person: m.Person) -> None:
@@ -244,6 +222,9 @@ def _wipe(session: Session, person: m.Person) -> None:
     core/records/forgetting.py.
     """
     session.execute(delete(m.Dialogue).where(m.Dialogue.person_id == person.id))
+    own = select(m.Chat.id).where(m.Chat.person_id == person.id, m.Chat.private)
+    session.execute(delete(m.Press).where(m.Press.chat_id.in_(own)))
+    forgetting.drop_parked(session, person.platform, person.platform_user)
     session.execute(
         update(m.Chat)
         .where(m.Chat.person_id == person.id, m.Chat.private)
@@ -256,6 +237,7 @@ def _wipe(session: Session, person: m.Person) -> None:
     person.fahrenheit = None
     person.inches = None
     person.reminders = False
+    person.remind_at = None
     person.quiet_from = None
     person.quiet_to = None
     person.private_group_id = None
@@ -269,7 +251,7 @@ def export(request: Export, scene: Scene, session: Session) -> Reply:
 
     if not scene.private:
         return ExportInPrivate()
-    own = not scene.coordinator
+    own = not coordinates(scene, session)
     member_id = scene.member_id if own else None
     sowings, reports = counts(session, scene.group_id, member_id)
     group = session.get_one(m.Group, scene.group_id)

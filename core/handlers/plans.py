@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
-from core.errors import CoordinatorsOnly, NoPlan, ValueAbsurd
+from core.apart import apart
+from core.errors import NoPlan, TookTooLong, ValueAbsurd
 from core.folding import fold
 from core.group import outlook
 from core.group.garden import Garden, SowingOf
@@ -16,11 +17,13 @@ from core.group.growing import Stage, follow
 from core.handlers.amounts import germination, survival_here
 from core.handlers.plan_reply import direct_of, plan_said, sowing_planned, sown_items
 from core.handlers.plan_ways import no_window, short
+from core.handlers.rights import coordinators_only
 from core.plan.body import plan_body
 from core.plan.question import Believe, SeedTaken, plan_question
 from core.plan.season_plan import SeasonPlan, plan_season
 from core.plan.solver import SolverGaveUp
 from core.plan.ways_out import NoWindow, PlanShort
+from core.plan.wishes import PlanInstance
 from core.plan_errors import PlanUnsettled
 from core.records import models as m
 from core.records import snapshot
@@ -74,8 +77,8 @@ def _propose(request: MakePlan, scene: Scene, session: Session) -> Reply:
         sown=frozenset(sown_items(every)),
     )
     try:
-        found = plan_season(question.instance)
-    except SolverGaveUp:
+        found = apart(scene, _solved, question.instance)
+    except TookTooLong:
         raise PlanUnsettled(crops=len(question.crops)) from None
     match found:
         case PlanShort():
@@ -95,6 +98,13 @@ def _propose(request: MakePlan, scene: Scene, session: Session) -> Reply:
             row.body = plan_body(row.id, garden, request.items, question, found)
             session.flush()
             return plan_said(row, "proposed", scene, every, replaces=garden.plan is not None)
+
+
+def _solved(instance: PlanInstance) -> SeasonPlan | PlanShort | NoWindow:
+    try:
+        return plan_season(instance)
+    except SolverGaveUp:
+        raise TookTooLong() from None
 
 
 def believer(garden: Garden, every: Sequence[SowingOf], today: date) -> Believe:
@@ -145,7 +155,7 @@ def _show(scene: Scene, session: Session) -> Reply:
 
 def _accept(plan_id: int, scene: Scene, session: Session) -> Reply:
     """Put a proposed plan in force in the place of an earlier one."""
-    _coordinator(scene, session)
+    coordinators_only(scene, session)
     row = _plan(plan_id, scene, session)
     every = snapshot.all_sowings(session, scene.group_id or 0)
     earlier = _standing(session, scene)
@@ -175,16 +185,10 @@ def _drop(request: MakePlan, scene: Scene, session: Session) -> Reply:
             raise NoPlan()
         row = standing
     if row.accepted_at is not None:
-        _coordinator(scene, session)
+        coordinators_only(scene, session)
     row.dropped_at = scene.now
     session.flush()
     return PlanDropped(plan=row.id, stood=row.accepted_at is not None)
-
-
-def _coordinator(scene: Scene, session: Session) -> None:
-    if not scene.coordinator:
-        people = snapshot.members(session, scene.group_id or 0).values()
-        raise CoordinatorsOnly(coordinators=tuple(p.name for p in people if p.coordinator))
 
 
 def _plan(plan_id: int, scene: Scene, session: Session) -> m.Plan:

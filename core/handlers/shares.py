@@ -19,6 +19,7 @@ from core.group.standing import Standing, standing
 from core.handlers.amounts import survival_here
 from core.handlers.dates import lowest_night
 from core.handlers.doers import doer
+from core.handlers.rights import coordinates
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Reply
@@ -144,6 +145,7 @@ def _parties(garden: Garden, rows: Sequence[m.Wish]) -> dict[str, _Party]:
 
 
 def _wishes(garden: Garden, scene: Scene, session: Session) -> WishesSaid:
+    coordinates(scene, session)
     parties = _parties(garden, _rows(session, scene))
     return WishesSaid(
         lines=tuple(
@@ -159,6 +161,7 @@ def _wishes(garden: Garden, scene: Scene, session: Session) -> WishesSaid:
 def share(request: ShareOut, scene: Scene, session: Session) -> Reply:
     """Return wishes against what is alive: everybody's part to a coordinator, else one's own."""
     assert scene.group_id is not None
+    coordinates(scene, session)
     garden = snapshot.garden(session, scene.group_id, scene.today)
     every = snapshot.all_sowings(session, scene.group_id)
     parties = _parties(garden, _rows(session, scene))

@@ -7,6 +7,7 @@ from dataclasses import replace
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from core.apart import apart
 from core.handlers import first_minute as fm
 from core.handlers.start import look_again
 from core.languages import LANGUAGES
@@ -34,7 +35,7 @@ def set_site(request: SetSite, scene: Scene, session: Session) -> Reply:
     zone = _zone(request)
     place: Place | None = None
     if request.place is not None:
-        found = find_place(request.place)
+        found = apart(scene, find_place, request.place)
         if not found.places:
             raise PlaceUnknown(place=request.place, nearest=found.nearest)
         if len(found.places) > 1:

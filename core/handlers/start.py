@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.errors import CoordinatorsOnly, WhichGroup
+from core.errors import WhichGroup
 from core.folding import fold
 from core.handlers import first_minute as fm
+from core.handlers.rights import ask_first, coordinators_only
 from core.languages import LANGUAGES
 from core.records import models as m
 from core.records import people, snapshot
@@ -23,7 +23,7 @@ from core.replies.start import (
     Welcomed,
 )
 from core.requests import Help, ShowTray, Start
-from core.scene import Scene
+from core.scene import Scene, Standing
 
 TRAY_LINK = "tray-"
 
@@ -55,6 +55,7 @@ def start(request: Start, scene: Scene, session: Session) -> Reply:
 
 
 def _found(scene: Scene, session: Session) -> Reply:
+    ask_first(scene, session)
     chat = session.get_one(m.Chat, scene.chat_id, with_for_update=True)
     group = people.found_group(session, chat.title or "Seedlings", scene.now)
     chat.group_id = group.id
@@ -63,7 +64,11 @@ def _found(scene: Scene, session: Session) -> Reply:
         group.language = scene.language
     if person is not None:
         group.language = person.language or group.language
-        people.join(session, group.id, person, person.name, scene.now, coordinator=True)
+        admin = scene.standing is Standing.ADMIN  # as long as the messenger says so
+        founder = people.join(
+            session, group.id, person, person.name, scene.now, coordinator=not admin
+        )
+        founder.runs_chat = admin
     look_again(group, scene)
     return Introduced(name=group.name, coordinator=person is not None)
 
@@ -83,9 +88,8 @@ def _tray(payload: str, scene: Scene, session: Session) -> Reply:
 
 def _set_up(payload: str, scene: Scene, session: Session) -> Reply:
     assert scene.group_id is not None
+    coordinators_only(scene, session)
     group = lock_group(session, scene.group_id)
-    if not scene.coordinator:
-        raise CoordinatorsOnly(coordinators=coordinators(session, group.id))
     if payload == LATER:
         return SetUpPaused(left=fm.pause(session, scene, group))
     if payload == SET_UP:
@@ -105,17 +109,6 @@ def _set_up(payload: str, scene: Scene, session: Session) -> Reply:
     if step in fm.STEPS and step in fm.unanswered(session, group):
         fm.mark(group, "skipped", step)
     return fm.ask_next(session, scene, group)
-
-
-def coordinators(session: Session, group_id: int) -> tuple[str, ...]:
-    """Return the names of a group's coordinators."""
-    return tuple(
-        session.scalars(
-            select(m.Member.name)
-            .where(m.Member.group_id == group_id, m.Member.coordinator, m.Member.left_at.is_(None))
-            .order_by(m.Member.id)
-        )
-    )
 
 
 def _welcome(payload: str, scene: Scene, session: Session) -> Reply:

@@ -11,7 +11,8 @@ from dataclasses import replace
 from sqlalchemy.orm import Session
 
 from core import requests as r
-from core.errors import CoordinatorsOnly, NoGroupHere, NotMember, WhoAreYou
+from core.errors import NoGroupHere, NotMember, WhoAreYou
+from core.handlers.rights import coordinators_only
 from core.records.acts import lock_group
 from core.replies.base import NothingRecorded, Reply, Wrote
 from core.scene import Scene
@@ -26,15 +27,8 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
 
     Raises NoGroupHere, NotMember, WhoAreYou, CoordinatorsOnly, and the handler's own UserErrors.
     """
-    if not isinstance(request, ANYBODY):
-        if scene.person_id is None:
-            raise WhoAreYou()
-        if scene.group_id is None:
-            raise NoGroupHere()
-        if scene.member_id is None:
-            raise NotMember()
-        if not scene.coordinator and isinstance(request, SET_UP) and changes(request):
-            raise CoordinatorsOnly(coordinators=_coordinators(session, scene.group_id))
+    allowed(request, scene, session)
+    if scene.group_id is not None and not isinstance(request, ANYBODY):
         lock_group(session, scene.group_id)  # one writer a group at a time, from the first read
     reply = _handled(request, scene, session)
     if isinstance(reply, Wrote) and reply.for_name is not None:
@@ -47,6 +41,20 @@ def answer(request: r.Request, scene: Scene, session: Session) -> Reply:
 
         return followed(request, reply, scene, session)
     return reply
+
+
+def allowed(request: r.Request, scene: Scene, session: Session) -> None:
+    """Raise NoGroupHere, NotMember, WhoAreYou or CoordinatorsOnly where one may not ask."""
+    if isinstance(request, ANYBODY):
+        return
+    if scene.person_id is None:
+        raise WhoAreYou()
+    if scene.group_id is None:
+        raise NoGroupHere()
+    if scene.member_id is None:
+        raise NotMember()
+    if isinstance(request, SET_UP) and changes(request):
+        coordinators_only(scene, session)
 
 
 def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
@@ -259,12 +267,6 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
             return help_(request, scene, session)
         case _:
             raise TypeError(f"no handler for {type(request).__name__}")
-
-
-def _coordinators(session: Session, group_id: int) -> tuple[str, ...]:
-    from core.records.snapshot import members
-
-    return tuple(m.name for m in members(session, group_id).values() if m.coordinator)
 
 
 def changes(request: r.Request) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 from sqlalchemy import exists, select
@@ -9,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from core.errors import NothingToUndo, ReportUnknown, UndoTooLate
 from core.handlers.closing import retire_emptied
+from core.handlers.rights import coordinators_only
 from core.records import models as m
 from core.records import snapshot
 from core.records.acts import act_numbered, recent_acts, take_back
@@ -45,6 +47,8 @@ def undo(request: Undo, scene: Scene, session: Session) -> Reply:
     if act.undone_at is not None:
         return Undone(line=line(session, scene, act))
     because = may_undo(act, scene)
+    if scene.coordinator and may_undo(act, replace(scene, coordinator=False)) is not None:
+        coordinators_only(scene, session)
     if because is not None:
         raise UndoTooLate(report=f"R{act.number}", because=because)
     return _take_back(session, scene, act)

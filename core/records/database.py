@@ -52,6 +52,7 @@ def open_engine(url: str, *, pool_size: int = 5) -> Engine:
         cursor.execute("PRAGMA journal_mode=WAL")
         cursor.execute("PRAGMA synchronous=FULL")
         cursor.execute("PRAGMA foreign_keys=ON")
+        cursor.execute("PRAGMA secure_delete=ON")  # what is deleted is in no page of the file
         cursor.close()
 
     @event.listens_for(engine, "begin")
@@ -80,6 +81,16 @@ class Database:
         """One unit of work: committed at the end, rolled back on any error."""
         with self._sessions() as session, session.begin():
             yield session
+
+    def sweep_log(self) -> None:
+        """Empty the log of SQLite, which holds pages as they were; elsewhere nothing is done."""
+        if self.engine.dialect.name != "sqlite":
+            return
+        raw = self.engine.raw_connection()
+        try:
+            raw.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        finally:
+            raw.close()
 
     def close(self) -> None:
         self.engine.dispose()

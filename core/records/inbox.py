@@ -22,10 +22,12 @@ def store(
     *,
     state: str = "new",
     error: str | None = None,
+    by: str | None = None,
 ) -> dict[str, int]:
     """Store updates (platform, key, chat, body), those known already left as they are.
 
-    `state` other than `new` sets them aside at once: `done`, or `parked` with its error.
+    `by` is the process that is about to handle them. `state` other than `new` sets them aside
+    at once: `done`, or `parked` with its error.
     Returns the row id of each that was new, by its key.
     """
     values = [
@@ -36,7 +38,8 @@ def store(
             "body": body,
             "received_at": now,
             "state": state,
-            "tries": 0,
+            "tries": 0 if by is None else 1,
+            "lease_by": by,
             "error": error,
             "handled_at": None if state == "new" else now,
         }
@@ -65,6 +68,26 @@ def queue(
             .order_by(m.Inbox.id)
             .limit(limit)
         )
+    )
+
+
+def begin(session: Session, row_ids: list[int], by: str) -> None:
+    """A process is about to handle updates: should it end meanwhile, they may be why."""
+    session.execute(
+        update(m.Inbox)
+        .where(m.Inbox.id.in_(row_ids))
+        .values(lease_by=by, tries=m.Inbox.tries + 1)
+        .execution_options(synchronize_session=False)
+    )
+
+
+def leave(session: Session, by: str) -> None:
+    """A process ends as it should: what it has not handled is none of its fault."""
+    session.execute(
+        update(m.Inbox)
+        .where(m.Inbox.state == "new", m.Inbox.lease_by == by)
+        .values(lease_by=None, tries=0)
+        .execution_options(synchronize_session=False)
     )
 
 

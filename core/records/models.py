@@ -12,6 +12,7 @@ from typing import Any, ClassVar
 from sqlalchemy import (
     JSON,
     BigInteger,
+    ColumnElement,
     Date,
     DateTime,
     Dialect,
@@ -24,9 +25,11 @@ from sqlalchemy import (
     Time,
     UniqueConstraint,
     false,
+    or_,
     text,
     true,
 )
+from sqlalchemy.ext.hybrid import hybrid_property
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
@@ -148,9 +151,21 @@ class Member(Base):
     group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
     person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
     name: Mapped[str]
-    coordinator: Mapped[bool] = mapped_column(server_default=false())
+    coordinator: Mapped[bool] = mapped_column(server_default=false())  # made so by the group
+    former_names: Mapped[list[str]] = mapped_column(JSON(), server_default="[]", default=list)
+    runs_chat: Mapped[bool] = mapped_column(server_default=false())  # as the messenger last said
     joined_at: Mapped[datetime]
     left_at: Mapped[datetime | None]
+
+    @hybrid_property
+    def coordinates(self) -> bool:
+        """Whether they may set up: made coordinator, or running the chat."""
+        return self.coordinator or self.runs_chat
+
+    @coordinates.inplace.expression
+    @classmethod
+    def _coordinates(cls) -> ColumnElement[bool]:
+        return or_(cls.coordinator, cls.runs_chat)
 
 
 class Chat(Base):
@@ -490,13 +505,14 @@ class Dialogue(Base):
 
 
 class Press(Base):
-    """A button whose command is too long for the platform's payload."""
+    """A button of one chat whose command is too long for the platform's payload."""
 
     __tablename__ = "presses"
 
-    id: Mapped[int] = mapped_column(primary_key=True)
-    command: Mapped[str] = mapped_column(unique=True)
-    made_at: Mapped[datetime]
+    key: Mapped[str] = mapped_column(String(32), primary_key=True)  # not to be guessed
+    chat_id: Mapped[int] = mapped_column(ForeignKey("chats.id"), index=True)
+    command: Mapped[str]
+    made_at: Mapped[datetime] = mapped_column(index=True)
 
 
 class SentFile(Base):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+import secrets
+from datetime import datetime, timedelta
 
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
@@ -10,16 +11,33 @@ from sqlalchemy.orm import Session
 from core.records import models as m
 from core.records.inbox import ignoring
 
-
-def press_number(session: Session, command: str, now: datetime) -> int:
-    """Return the number under which a button's command is kept."""
-    session.execute(ignoring(session, m.Press).values(command=command, made_at=now))
-    return session.scalars(select(m.Press.id).where(m.Press.command == command)).one()
+KEY_BYTES = 16
+LONGEST_KEY = 32
+KEPT = timedelta(days=8)  # how long a button works
 
 
-def pressed_command(session: Session, number: int) -> str | None:
-    """Return the command kept under a number."""
-    return session.scalars(select(m.Press.command).where(m.Press.id == number)).one_or_none()
+def press_key(session: Session, chat_id: int, command: str, now: datetime) -> str:
+    """Return the key under which a button's command is kept for one chat."""
+    row = session.scalars(
+        select(m.Press).where(m.Press.chat_id == chat_id, m.Press.command == command).limit(1)
+    ).first()
+    if row is None:
+        row = m.Press(
+            key=secrets.token_urlsafe(KEY_BYTES), chat_id=chat_id, command=command, made_at=now
+        )
+        session.add(row)
+    row.made_at = now
+    session.flush()
+    return row.key
+
+
+def pressed_command(session: Session, chat_id: int, key: str, now: datetime) -> str | None:
+    """Return the command kept for a chat under a key, unless it is too old."""
+    return session.scalars(
+        select(m.Press.command).where(
+            m.Press.key == key, m.Press.chat_id == chat_id, m.Press.made_at > now - KEPT
+        )
+    ).one_or_none()
 
 
 def file_ref(session: Session, platform: str, digest: str) -> str | None:

@@ -8,7 +8,7 @@ from datetime import datetime, time
 from sqlalchemy import and_, bindparam, or_, select, update
 from sqlalchemy.orm import Session
 
-from core.folding import fold
+from core.folding import fold, name_of
 from core.records import models as m
 
 ROUND_AT = time(7, 30)
@@ -215,7 +215,7 @@ def join(
 
 def free_name(session: Session, group_id: int, wanted: str) -> str:
     """Return `wanted`, or with a number behind it when somebody in the group bears it."""
-    wanted = " ".join(wanted.split())[:40] or "member"
+    wanted = name_of(wanted) or "member"
     taken = {
         fold(name)
         for name in session.scalars(select(m.Member.name).where(m.Member.group_id == group_id))
@@ -258,35 +258,16 @@ def private_chats(session: Session, people: list[int]) -> dict[int, m.Chat]:
 
 def member_named(session: Session, group_id: int, name: str) -> m.Member | None:
     """Return the live member of a name or @username, case aside."""
-    wanted = fold(name.lstrip("@"))
+    wanted = fold(name_of(name.lstrip("@")))
     rows = session.execute(
         select(m.Member, m.Person.username)
         .outerjoin(m.Person, m.Person.id == m.Member.person_id)
         .where(m.Member.group_id == group_id, m.Member.left_at.is_(None))
     )
     for member, username in rows:
-        if fold(member.name) == wanted or fold(username or "") == wanted:
+        if fold(name_of(member.name)) == wanted or fold(username or "") == wanted:
             return member
     return None
-
-
-def coordinates(session: Session, platform: str, platform_chat: str, user: str) -> bool:
-    """Whether an account is known as a coordinator of a chat's group."""
-    found = session.scalar(
-        select(m.Member.id)
-        .join(m.Chat, m.Chat.group_id == m.Member.group_id)
-        .join(m.Person, m.Person.id == m.Member.person_id)
-        .where(
-            m.Chat.platform == platform,
-            m.Chat.platform_chat == platform_chat,
-            m.Person.platform == platform,
-            m.Person.platform_user == user,
-            m.Member.coordinator,
-            m.Member.left_at.is_(None),
-        )
-        .limit(1)
-    )
-    return found is not None
 
 
 def rename_chat(session: Session, platform: str, old: str, new: str) -> None:

@@ -206,7 +206,7 @@ def report(database: Database, key: str, copy: int, words: str, now: datetime) -
     worker.store(database, [incoming], now)
     with database.transaction() as session:
         row = session.scalars(select(m.Inbox.id).where(m.Inbox.update_key == key)).one()
-    assert worker.work(database, row, now)
+    assert worker.work(database, worker.Task(row_id=row), now)
 
 
 def spread(size: int, count: int) -> list[int]:

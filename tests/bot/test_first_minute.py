@@ -211,6 +211,7 @@ def test_a_spanish_speaker_founds_a_spanish_group(tmp_path: Path) -> None:
 def test_an_anonymous_admin_founds_a_group_and_a_named_one_sets_it_up(tmp_path: Path) -> None:
     from bot.incoming import Event, Incoming
     from bot.talk.conversation import respond
+    from core.scene import Standing
 
     sitting = Sitting(tmp_path / "anonymous.db")
     at = {"platform": "test", "chat": "-5", "private": False, "title": "Bench"}
@@ -221,11 +222,9 @@ def test_an_anonymous_admin_founds_a_group_and_a_named_one_sets_it_up(tmp_path: 
         (hello,) = respond(session, nobody, AT)
         assert hello.rows[0][0].request == r.Start(payload="setup")
     with sitting.database.transaction() as session:
-        pressed = Incoming(
-            key="2", event=Event.PRESS, text="/start setup", user="7", name="Ana", admin=True, **at
-        )
-        (asked,) = respond(session, pressed, AT)
+        said = Incoming(key="2", event=Event.TEXT, text="/start setup", user="7", name="Ana", **at)
+        (asked,) = respond(session, said, AT, standing=Standing.ADMIN)
         assert "1 of 7" in asked.text
         assert session.scalars(select(m.Chat)).one().thread == "9"
-        assert session.scalars(select(m.Member)).one().coordinator
+        assert session.scalars(select(m.Member)).one().coordinates
     sitting.stop()

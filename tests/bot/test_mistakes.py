@@ -80,6 +80,10 @@ EXAMPLES: tuple[UserError, ...] = (
     e.NothingToUndo(),
     *(e.UndoTooLate(report="R1", because=because) for because in ("rests", "other", "old")),
     e.NoFrostYet(),
+    e.TookTooLong(),
+    e.CountAboveLater(sowing="S1", given=20, stands=12, on=date(2027, 3, 10)),
+    e.ButtonOld(),
+    e.RightsUnknown(),
     e.NoTraysYet(),
     e.NoPlan(),
     *(

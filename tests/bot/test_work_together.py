@@ -166,7 +166,7 @@ def test_two_processes_give_no_two_acts_of_a_group_one_number(tmp_path: Path) ->
     def work(user: str) -> None:
         for row_id in ids:
             if chat_of[row_id] == user:
-                assert worker.work(database, row_id, NOW + timedelta(seconds=1))
+                assert worker.work(database, worker.Task(row_id=row_id), NOW + timedelta(seconds=1))
 
     threads = [threading.Thread(target=work, args=(user,)) for user in users]
     for thread in threads:

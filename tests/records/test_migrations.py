@@ -32,6 +32,7 @@ FROZEN = {
     "0004": "2358bef8af413a26be53a1ebda1ff0952073c16784f00f3db8406a95d2efb256",
     "0005": "fd1bf0d108dd9ed31d22f0aa3254e2656cc734090f66a33b7c97f5a1a0d02f02",
     "0006": "11cf8c94907d862163a629af5a2dff74681633dc9545343623184ea0ea7b4f92",
+    "0007": "c4512b1dcca4d558b8dfa686e388dc6f412290d9d1de73c6114ca95888283446",
 }
 
 
@@ -112,6 +113,9 @@ def test_every_row_is_kept_from_every_earlier_revision(engine: Engine, revision:
     assert schema.current(engine) == schema.HEAD
     after = content(engine)
     for table, rows in before.items():
+        if table == "presses" and revision < "0007":
+            assert after[table] == []  # words under a number that anybody could guess
+            continue
         kept = [
             {name: _as_before(table, name, was, row) for name in was if name in row}
             for was, row in zip(rows, after[table], strict=True)

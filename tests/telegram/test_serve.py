@@ -189,12 +189,14 @@ sys.exit(0 if serve(settings, Database(open_engine(settings.database_url))) else
 """
 
 
-def _process(server: BotApiServer, url: str) -> subprocess.Popen[bytes]:
+def process_of(server: BotApiServer, url: str, **more: str) -> subprocess.Popen[bytes]:
+    """Start the program as a process of its own, with more in its environment."""
     environment = {
         **os.environ,
         "TELEGRAM_BOT_TOKEN": server.token,
         "TELEGRAM_API_URL": server.url,
         "DATABASE_URL": url,
+        **more,
     }
     return subprocess.Popen(
         [sys.executable, "-c", PROGRAM], env=environment, cwd=Path(__file__).parents[2]
@@ -205,7 +207,7 @@ async def test_sigterm_ends_the_process_within_five_seconds_with_nothing_half_do
     bench: Bench,
 ) -> None:
     url = bench.database.engine.url.render_as_string(hide_password=False)
-    process = _process(bench.server, url)
+    process = process_of(bench.server, url)
     try:
         ana, group = bench.a_group()
         ana.say(group, f"/start{BOT}")
@@ -227,7 +229,7 @@ async def test_sigterm_ends_the_process_within_five_seconds_with_nothing_half_do
 
 async def test_a_killed_process_is_followed_at_once_on_the_same_machine(bench: Bench) -> None:
     url = bench.database.engine.url.render_as_string(hide_password=False)
-    process = _process(bench.server, url)
+    process = process_of(bench.server, url)
     ana, group = bench.a_group()
     try:
         ana.say(group, f"/start{BOT}")

@@ -51,6 +51,14 @@ def _unsettled(error: e.PlanUnsettled, voice: Voice) -> Message:
 
 
 def _file(error: PlanFileUnclear, voice: Voice) -> Message:
+    if error.rows is not None:
+        return Message(
+            text=voice.say(
+                "The file has {rows} rows; a plan takes one a crop, sixty at most. Send a shorter "
+                "list, such as: tomato,24",
+                rows=voice.number(error.rows),
+            )
+        )
     if not error.names:
         return Message(
             text=voice.say(

@@ -236,6 +236,19 @@ def _count_falls(error: e.CountFalls, voice: Voice) -> Message:
     )
 
 
+def _above_later(error: e.CountAboveLater, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "{sowing} stands at {stands} on {day}, so {given} before that was not taken. "
+            "If {stands} is too low, take it back first: /undo",
+            sowing=error.sowing,
+            stands=error.stands,
+            given=error.given,
+            day=voice.day(error.on),
+        )
+    )
+
+
 def _count_high(error: e.CountTooHigh, voice: Voice) -> Message:
     values, most = {"sowing": error.sowing, "given": error.given}, error.most
     if error.of == "seeds":
@@ -357,6 +370,21 @@ def _which_group(error: e.WhichGroup, voice: Voice) -> Message:
     )
 
 
+def _button_old(error: e.ButtonOld, voice: Voice) -> Message:
+    return _line(
+        voice.say("That button has had its time: they work for eight days. See what is due: /due")
+    )
+
+
+def _rights_unknown(error: e.RightsUnknown, voice: Voice) -> Message:
+    return _line(
+        voice.say(
+            "I cannot ask at the moment who runs this chat, so nothing was changed. "
+            "Try again in a minute."
+        )
+    )
+
+
 def _not_member(error: e.NotMember, voice: Voice) -> Message:
     return _line(
         voice.say(
@@ -455,6 +483,7 @@ WORDS: Words = {
     e.CellsEmpty: _cells_empty,
     e.NoRoom: _no_room,
     e.CountFalls: _count_falls,
+    e.CountAboveLater: _above_later,
     e.CountTooHigh: _count_high,
     e.ValueAbsurd: _absurd,
     e.DateInFuture: _future,
@@ -462,6 +491,8 @@ WORDS: Words = {
     e.NoGroupHere: _no_group,
     e.WhichGroup: _which_group,
     e.NotMember: _not_member,
+    e.ButtonOld: _button_old,
+    e.RightsUnknown: _rights_unknown,
     e.CoordinatorsOnly: _coordinators,
     e.WhoAreYou: _who,
     e.NothingToUndo: _nothing_to_undo,

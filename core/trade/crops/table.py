@@ -78,7 +78,7 @@ def crop_by_id(crop_id: str) -> Crop:
     return CROPS.by_id()[crop_id]
 
 
-def find_crop(text: str) -> CropMatch:
+def find_crop(text: str, *, slips: bool = True) -> CropMatch:
     """Return the crop or crops a person may mean by `text`.
 
     A known name, synonym, plural or scientific name gives its crop, whatever the case, accents,
@@ -97,7 +97,7 @@ def find_crop(text: str) -> CropMatch:
         return _match(index[key], typo=False)
     if key in _strangers():
         return CropMatch()
-    near = _nearest(key)
+    near = _nearest(key) if slips else None
     if near:
         return _match(near, typo=True)
     words = text.split()
