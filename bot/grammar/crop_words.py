@@ -13,6 +13,7 @@ from core.trade.crops.names import fold, loose_forms
 from core.trade.crops.table import CROPS, CropMatch, crop_by_id, find_crop
 
 MOST_WORDS = 80  # of one line that are looked at for a crop
+MOST_SLIPS = 20  # of them that are looked at for a misspelt one
 LONGEST = 4  # words of one crop name
 LEAST_TYPO = 4  # letters below which a slip is not read through
 NEAR = 70.0  # similarity (0-100) for a crop to be offered as meant, not taken as meant
@@ -42,7 +43,7 @@ def take_crop(bag: Bag, *, slips: bool = True) -> str | None:
             return _settle(bag, start, end, match)
     if not slips:
         return None
-    for start, end, text in _runs(words, bag.rest):
+    for start, end, text in _runs(words[:MOST_SLIPS], bag.rest):
         if len(fold(text)) < LEAST_TYPO or any(w in NO_TYPO for w in folded(text).split()):
             continue
         if text.isdigit():

@@ -152,6 +152,7 @@ def _allowed(key: str, known: str) -> int:
     return 2 if shorter > 5 or key[0] == known[0] else 1
 
 
+@functools.lru_cache(maxsize=4096)
 def _nearest(key: str) -> _Found | None:
     """Return the crops whose names lie at the least distance, if within what is allowed."""
     from rapidfuzz import process
