@@ -1,4 +1,4 @@
-"""Sheets of tray and row labels as a PDF, each with a code that opens the bot at its tray."""
+"""Sheets of labels as a PDF, each with a code that opens the bot at its tray."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from core.trade.label_grids import GRIDS, PAPER_MM, LabelGrid
 
 PAD_MM = 2.0
 CODE_MM = (12.0, 26.0)  # least and greatest side of a code, its quiet zone with it
-LEAST_PT, MOST_PT = 6.0, 11.0  # size of the lines; the name is larger
+LEAST_PT, MOST_PT = 6.0, 14.0  # size of the lines; the name is larger
 QUIET = 4  # modules left white round a code, ISO/IEC 18004
 
 
@@ -78,7 +78,7 @@ def _label(
         room = wide - side - 2 * pad
     head = words.head(label, voice)
     size, lines = fitted(words.facts(label, voice), high - pad, room)
-    head_size = min(size * 1.45, 15.0, max(8.0, size_for(head, room, bold=True)))
+    head_size = min(size * 1.45, 20.0, max(8.0, size_for(head, room, bold=True)))
     block = head_size + len(lines) * size * 1.28
     y = top + max(pad / 2, (high - block) / 2) + head_size * 0.9
     x = left + pad

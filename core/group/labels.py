@@ -16,12 +16,12 @@ MOST = 600
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """One label: of a whole tray, or of a sowing in one row of a tray.
+    """One label: of a whole tray, or of a sowing in a tray.
 
     Attributes:
         tray: code; None for plants in pots without a tray.
-        cells: `A1-A6` of a row; None for a whole tray.
-        crops: (crop id, variety), what stands there; one for a row.
+        cells: `A1-B6` of a sowing; None for a whole tray.
+        crops: (crop id, variety), what stands there; one for a sowing.
         lot: code of the lot; sowing: code of the sowing.
         on: date of sowing.
         member: id of who sowed.
@@ -41,7 +41,7 @@ class Label:
 
 
 def labels(garden: Garden, trays: Sequence[str], sowings: Sequence[str]) -> tuple[Label, ...]:
-    """Return labels of whole trays, each followed by its rows from A down, then of sowings.
+    """Return labels of whole trays, each followed by its sowings, then of sowings by code.
 
     Args:
         trays, sowings: codes; those no longer there are left out.
@@ -73,20 +73,15 @@ def labels(garden: Garden, trays: Sequence[str], sowings: Sequence[str]) -> tupl
 
 
 def _of_sowing(sowing: SowingOf, growing: Growing) -> list[Label]:
-    """Return one label for each row of cells of a sowing; one for plants in loose pots."""
-    rows: dict[int, list[Cell]] = {}
-    for cell in sorted(growing.cells):
-        rows.setdefault(cell.row, []).append(cell)
-    places: list[str | None] = [cells_text(cells) for _, cells in sorted(rows.items())]
+    """Return the one label of a sowing in its tray, or in loose pots."""
     return [
         Label(
             tray=growing.tray,
-            cells=place,
+            cells=cells_text(growing.cells) or None,
             crops=((sowing.crop, sowing.variety),),
             lot=sowing.lot,
             sowing=sowing.code,
             on=sowing.sown_on,
             member=sowing.did,
         )
-        for place in places or [None]
     ]

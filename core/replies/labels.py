@@ -14,7 +14,7 @@ class LabelsReady(Reply):
 
     Attributes:
         where: what it is of, as named; tray_codes, sowing_codes: what that means.
-        trays, rows: labels of whole trays, and of rows or pots.
+        trays, rows: labels of whole trays, and of sowings.
         grid: id of the sheet; typed: as people write it, None for plain paper to cut.
         paper: `a4` or `letter`.
         pages: sheets of paper.

@@ -82,13 +82,13 @@ def test_a4_and_letter_are_the_standard_sizes() -> None:
     assert PAPER_MM[Paper.LETTER] == pytest.approx((8.5 * 25.4, 11 * 25.4))  # ANSI/ASME Y14.1
 
 
-def test_a_row_label_says_crop_variety_lot_date_member_and_cells() -> None:
+def test_a_label_says_crop_variety_lot_date_member_and_cells() -> None:
     text = pages(sheet("a4-2x4")).pages[0].extract_text()
     for said in (
         "Tray T1",
         "Tomato",
         "Amber Pip",
-        "T1 A1-A6, S1",
+        "T1 A1-B6, S1",
         "sown 4 Mar 2027",
         "lot L1",
         "Ana",

@@ -21,7 +21,7 @@ def ready(reply: k.LabelsReady, voice: Voice) -> Message:
     if reply.trays:
         parts.append(voice.say_n("{n} tray", "{n} trays", reply.trays))
     if reply.rows:
-        parts.append(voice.say_n("{n} row", "{n} rows", reply.rows))
+        parts.append(voice.say_n("{n} sowing", "{n} sowings", reply.rows))
     paper = voice.say("US letter") if reply.paper == "letter" else voice.say("A4")
     pages = voice.say_n("{n} page of {paper}", "{n} pages of {paper}", reply.pages, paper=paper)
     lines = [

@@ -12,22 +12,22 @@ from core.trade.label_grids import GRIDS, PAPER_MM, LabelGridUnknown, Paper, gri
 from tests.pictures.gardens import block, garden, sample, sowing
 
 
-def test_a_tray_is_followed_by_its_rows_from_the_first_down() -> None:
+def test_a_tray_is_followed_by_its_sowings_from_the_first_cell_on() -> None:
     made = labels(sample(), ("T1",), ())
     assert [(label.tray, label.cells) for label in made] == [
-        ("T1", None), ("T1", "A1-A6"), ("T1", "B1-B6"), ("T1", "C1-C12"), ("T1", "D1-D8"),
+        ("T1", None), ("T1", "A1-B6"), ("T1", "C1-C12"), ("T1", "D1-D8"),
         ("T1", "E1-E4"), ("T1", "F1-F3"),
     ]  # fmt: skip
 
 
-def test_a_row_label_carries_what_was_sown_by_whom() -> None:
+def test_a_label_carries_what_was_sown_by_whom() -> None:
     label = labels(sample(), (), ("S1",))[0]
     assert (label.crops, label.lot, label.sowing, label.member) == (
         (("tomato", "Amber Pip"),), "L1", "S1", 2,
     )  # fmt: skip
 
 
-def test_cells_apart_in_a_row_share_one_label() -> None:
+def test_cells_apart_share_one_label() -> None:
     of = garden((sowing(1, "basil", (Cell(0, 0), Cell(0, 1), Cell(0, 5))),))
     assert [label.cells for label in labels(of, (), ("S1",))] == ["A1-A2 A6"]
 
@@ -42,14 +42,9 @@ def test_an_empty_tray_still_gets_its_own() -> None:
     assert label.crops == ()
 
 
-def test_every_row_of_a_block_gets_one() -> None:
+def test_a_block_of_several_rows_gets_one() -> None:
     of = garden((sowing(1, "basil", block(1, 0, 3, 4)),))
-    assert [label.cells for label in labels(of, (), ("S1",))] == [
-        "B1-B4",
-        "C1-C4",
-        "D1-D4",
-        "E1-E4",
-    ]
+    assert [label.cells for label in labels(of, (), ("S1",))] == ["B1-E4"]
 
 
 @pytest.mark.parametrize("grid", GRIDS.rows(), ids=lambda grid: grid.id)
