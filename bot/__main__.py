@@ -26,7 +26,8 @@ SERVE = """\
 Answer in Telegram until stopped. Needs TELEGRAM_BOT_TOKEN, from BotFather, in the environment
 or in a .env file."""
 CHECK = """\
-Read every data table and all settings and print every fault found, one a line.
+Read every data table and all settings, look for commands, kinds of work, notices and phrases that
+are half added, and print every fault found, one a line.
 Exit status 1 when there is any."""
 PARKED = """\
 List the updates and messages that could not be handled: when, of what kind, and where in the
@@ -157,6 +158,10 @@ def _check(data: Path | None) -> int:
         _complain(f"--data: there is no folder {data}")
         return CANNOT_START
     lines = [fault_line(fault) for fault in check_all(data)]
+    if not lines:  # the parts are compared with tables that are sound
+        from bot.operate.complete import gaps
+
+        lines += gaps()
     try:
         load(os.environ, env_file=ENV_FILE)
     except SettingsBroken as broken:
