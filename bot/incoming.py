@@ -54,7 +54,6 @@ class Incoming:
     username: str | None = None
     language: str | None = None
     addressed: bool = False
-    anonymous: bool = False
     press: str | None = None
     message: str | None = None
     thread: str | None = None

@@ -20,14 +20,6 @@ def take_quoted(bag: Bag, before: str = "") -> str | None:
     return found[1].strip() or None if found else None
 
 
-def take_all_quoted(bag: Bag) -> tuple[str, ...]:
-    """Claim every quoted piece that is left."""
-    found = []
-    while (one := take_quoted(bag)) is not None:
-        found.append(one)
-    return tuple(found)
-
-
 def take_member(bag: Bag, before: str = "") -> str | None:
     """Claim a member's display name, after the words of `before` if given."""
     for name in sorted(bag.context.members, key=len, reverse=True):

@@ -91,11 +91,6 @@ class Receiver:
         self.remembers = True  # when the platform was last heard
         self._acknowledging: set[asyncio.Task[None]] = set()
 
-    @property
-    def heard_at(self) -> datetime | None:
-        """When the platform last answered, as far as remembered: to the minute."""
-        return self._heard_at
-
     async def take(self, updates: list[RawUpdate]) -> int:
         """Return how many were new once all are on disk; raise SQLAlchemyError if they are not.
 

@@ -65,7 +65,6 @@ def _in_chat(
     *,
     text: str = "",
     addressed: bool = False,
-    anonymous: bool = False,
     press: str | None = None,
     message: Message | None = None,
 ) -> Arrival:
@@ -86,7 +85,6 @@ def _in_chat(
             username=None if user is None else user.username,
             language=None if user is None else (user.language_code or "")[:2] or None,
             addressed=addressed,
-            anonymous=anonymous,
             press=press,
             message=None if message is None else str(message.message_id),
             thread=str(message.message_thread_id) if message is not None and topic else None,
@@ -170,9 +168,9 @@ def _message(key: str, message: Message, bot: Bot) -> list[Arrival]:
 
 
 def _said(key: str, message: Message, bot: Bot) -> Arrival:
-    user, anonymous = message.from_user, False
+    user = message.from_user
     if message.sender_chat is not None or user is None:
-        user, anonymous = None, True
+        user = None  # an anonymous admin, or a channel
     again = message.forward_origin is not None and message.document is None  # said elsewhere
     if again or message.is_automatic_forward or (user is not None and user.is_bot):
         return _in_chat(key, message.chat, Event.OTHER)
@@ -197,7 +195,6 @@ def _said(key: str, message: Message, bot: Bot) -> Arrival:
         user,
         text=text,
         addressed=mentioned or ours,
-        anonymous=anonymous,
         message=message,
     )
 

@@ -73,11 +73,6 @@ def item_values(item: PlanItem) -> Body:
     }
 
 
-def items_of(body: Mapping[str, Any]) -> tuple[PlanItem, ...]:
-    """Return the wishes a plan was made for."""
-    return tuple(PlanItem(**values) for values in body.get("items", ()))
-
-
 def fullest_weeks(body: Mapping[str, Any], most: int = 3) -> tuple[tuple[date, int, int], ...]:
     """Return the weeks in which most places are taken: (Monday, taken, places), by date.
 

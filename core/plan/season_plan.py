@@ -75,14 +75,6 @@ class SeasonPlan:
     cost: float
     gap: float
 
-    @property
-    def peak_places(self) -> int:
-        """Most places needed in any week, over all shelves."""
-        by_week: dict[int, int] = {}
-        for entry in self.shelf_weeks:
-            by_week[entry.week] = by_week.get(entry.week, 0) + entry.places
-        return max(by_week.values(), default=0)
-
 
 def plan_season(
     instance: PlanInstance, *, time_limit_s: float = TIME_LIMIT_S

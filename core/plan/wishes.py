@@ -162,20 +162,6 @@ class PlanInstance:
         return sum(shelf.free(week) for shelf in self.shelves)
 
 
-def area_factor(cells_before: int, cells_after: int) -> float:
-    """Return how many times the space the same plants need after potting up.
-
-    Args:
-        cells_before, cells_after: plants a place holds before and after, >= 1.
-
-    72 cells into 18 three-inch pots a tray: 4.0 (TRAY-GEOM).
-    Checked by: tests/core/plan/test_season_plan.py.
-    """
-    if cells_before < 1 or cells_after < 1:
-        raise ValueError("a place holds at least one cell")
-    return cells_before / cells_after
-
-
 def check_instance(instance: PlanInstance) -> None:
     """Raise ValueError naming the first wish whose numbers contradict each other."""
     if instance.first_monday.weekday() != 0:

@@ -108,7 +108,7 @@ class Group(Base):
     quiet_to: Mapped[time] = mapped_column(server_default=text("'07:00:00'"))
     channel: Mapped[str] = mapped_column(String(8), server_default="both")  # of reminders
     demo: Mapped[bool] = mapped_column(server_default=false())
-    frost: Mapped[Json | None]  # core/trade/frost/dates.py values as stored by core/records/site.py
+    frost: Mapped[Json | None]  # core/trade/frost/store.py
     set_up: Mapped[Json] = mapped_column(server_default="{}")  # steps of the first minute
     next_sowing: Mapped[int] = mapped_column(server_default="1")
     next_act: Mapped[int] = mapped_column(server_default="1")

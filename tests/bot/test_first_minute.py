@@ -216,9 +216,7 @@ def test_an_anonymous_admin_founds_a_group_and_a_named_one_sets_it_up(tmp_path: 
     sitting = Sitting(tmp_path / "anonymous.db")
     at = {"platform": "test", "chat": "-5", "private": False, "title": "Bench"}
     with sitting.database.transaction() as session:
-        nobody = Incoming(
-            key="1", event=Event.TEXT, text="/start", anonymous=True, thread="9", **at
-        )
+        nobody = Incoming(key="1", event=Event.TEXT, text="/start", thread="9", **at)
         (hello,) = respond(session, nobody, AT)
         assert hello.rows[0][0].request == r.Start(payload="setup")
     with sitting.database.transaction() as session:

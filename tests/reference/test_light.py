@@ -6,7 +6,7 @@ import pytest
 
 from core.trade.light.daylight import day_length_hours, extraterrestrial_mj
 from core.trade.light.height import HEIGHT_TABLES
-from core.trade.light.lamp import LAMPS, LightUnit, dli_mol, ppfd_for_dli, ppfd_from_reading
+from core.trade.light.lamp import LAMPS, LightUnit, dli_mol, ppfd_from_reading
 
 # Runkle, Lighting plants indoors (Greenhouse Product News): 12 mol in 18 h takes 185 umol.
 # Horticulturae 10(7):730 (2024): 250 umol x 12 h, 250 x 14 h and 300 x 12 h.
@@ -26,10 +26,6 @@ WORKED = [
 @pytest.mark.parametrize(("source", "ppfd", "hours", "printed", "half_digit"), WORKED)
 def test_daily_light_integral_is_the_published_one(source, ppfd, hours, printed, half_digit):
     assert dli_mol(ppfd, hours) == pytest.approx(printed, abs=half_digit), source
-
-
-def test_ppfd_for_an_integral_is_runkles_185():
-    assert round(ppfd_for_dli(12, 18)) == 185
 
 
 # Apogee Instruments, Conversion, PPFD to lux, and PPFD to foot-candles: printed factors

@@ -87,11 +87,6 @@ def _check(kinds: tuple[TrayKind, ...]) -> Iterable[Complaint]:
 TRAYS = register("tray", TrayKind, check=_check)
 
 
-def tray_kind(kind_id: str) -> TrayKind:
-    """Return the kind with this id; raise KeyError when there is none."""
-    return TRAYS.by_id()[kind_id]
-
-
 def kinds_with(cells: int) -> tuple[TrayKind, ...]:
     """Return the kinds with that many cells, the usual one first; empty when none is known."""
     found = [kind for kind in TRAYS.rows() if kind.cells == cells]

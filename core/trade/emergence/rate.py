@@ -171,11 +171,6 @@ class EmergencePoints:
         at_best = [temp for temp, rate in up if rate == best]
         return at_best[0], at_best[-1]
 
-    @property
-    def slowest_days(self) -> float:
-        """Longest tabulated days; beyond it a figure is stretched."""
-        return 1 / min(rate for _, rate in self._came_up())
-
     def rate_at(self, temp_c: float) -> RateAt:
         """Return the emergence rate at a mix temperature, Celsius; never negative.
 

@@ -134,13 +134,6 @@ def dli_mol(ppfd_umol: float, hours: float) -> float:
     return ppfd_umol * hours * MOL_PER_UMOL_HOUR
 
 
-def ppfd_for_dli(wanted_mol: float, hours: float) -> float:
-    """Return the PPFD (umol m-2 s-1) that gives `wanted_mol` in `hours` (0 < hours <= 24)."""
-    if wanted_mol < 0 or not 0 < hours <= 24:
-        raise ValueError(f"DLI {wanted_mol} or hours {hours} out of range")
-    return wanted_mol / (hours * MOL_PER_UMOL_HOUR)
-
-
 def hours_for_dli(wanted_mol: float, ppfd_umol: float) -> float:
     """Return the hours a day that give `wanted_mol`; may exceed 24, meaning it cannot be done."""
     if wanted_mol < 0 or ppfd_umol <= 0:
@@ -151,11 +144,6 @@ def hours_for_dli(wanted_mol: float, ppfd_umol: float) -> float:
 def lux_from_fc(foot_candles: float) -> float:
     """Return lux for foot-candles; exact by definition of the foot."""
     return foot_candles * LUX_PER_FC
-
-
-def fc_from_lux(lux: float) -> float:
-    """Return foot-candles for lux; exact by definition of the foot."""
-    return lux / LUX_PER_FC
 
 
 def ppfd_from_reading(value: float, unit: LightUnit, lamp: Lamp) -> LightFigure | None:
@@ -179,19 +167,6 @@ def ppfd_from_reading(value: float, unit: LightUnit, lamp: Lamp) -> LightFigure 
         return None
     lux = value if unit is LightUnit.LUX else lux_from_fc(value)
     return _figure(lux / lamp.lux_per_umol, lamp.rel_uncertainty, lamp.basis, lamp.source)
-
-
-def lux_for_ppfd(ppfd_umol: float, lamp: Lamp) -> float | None:
-    """Return the lux a meter shows at `ppfd_umol` (>= 0); None where no factor is safe."""
-    return None if lamp.lux_per_umol is None else ppfd_umol * lamp.lux_per_umol
-
-
-def dli_from_reading(
-    value: float, unit: LightUnit, lamp: Lamp, *, hours: float
-) -> LightFigure | None:
-    """Return the DLI (mol m-2 d-1) of a reading held for `hours` a day, or None as above."""
-    ppfd = ppfd_from_reading(value, unit, lamp)
-    return None if ppfd is None else ppfd.scaled(dli_mol(1.0, hours))
 
 
 def lamp_hours(on: time, off: time) -> float:

@@ -126,11 +126,6 @@ def saturation_kpa(air_temp_c: float) -> float:
     return 0.6108 * math.exp(17.27 * air_temp_c / (air_temp_c + 237.3))
 
 
-def vapour_deficit_kpa(air_temp_c: float, relative_humidity: float) -> float:
-    """Return the vapour pressure deficit, kPa; `relative_humidity` is a share, 0..1."""
-    return saturation_kpa(air_temp_c) * (1 - relative_humidity)
-
-
 def prior_interval(tray: TrayAir) -> float:
     """Return the days a tray is expected to last before anybody reported on it.
 
@@ -186,19 +181,6 @@ def interval(tray: TrayAir, reports: Sequence[MoistureReport] = ()) -> Interval:
         reports=len(reports),
         basis=Basis.MEASURED if reports else Basis.ESTIMATED,
     )
-
-
-def lasts_until(watered_at: datetime, lasts: Interval) -> tuple[datetime, datetime, datetime]:
-    """Return the instants (low, usual, high) until which a tray watered then lasts.
-
-    Raises ValueError for an instant without a zone.
-    """
-    if watered_at.tzinfo is None:
-        raise ValueError("watered_at has no time zone")
-    low, usual, high = (
-        watered_at + timedelta(days=days) for days in (lasts.low, lasts.usual, lasts.high)
-    )
-    return low, usual, high
 
 
 def next_check_on(

@@ -16,10 +16,8 @@ from core.trade.water.interval import (
     MoistureReport,
     TrayAir,
     interval,
-    lasts_until,
     next_check_on,
     prior_interval,
-    vapour_deficit_kpa,
 )
 
 USUAL = TrayAir(cell_ml=50, stage=TrayStage.COTYLEDON)
@@ -139,15 +137,6 @@ def test_newer_reports_outweigh_older_ones():
     assert interval(USUAL, old + new).usual > interval(USUAL, new + old).usual
 
 
-def test_lasts_until_is_reckoned_from_the_watering():
-    lasts = interval(USUAL)
-    low, usual, high = lasts_until(WATERED, lasts)
-    assert low < usual < high
-    assert (usual - WATERED).total_seconds() == pytest.approx(2.5 * 86400, rel=1e-6)
-    with pytest.raises(ValueError, match="time zone"):
-        lasts_until(datetime(2027, 3, 27, 7, 0), lasts)  # noqa: DTZ001 - the mistake under test
-
-
 @pytest.mark.parametrize(
     ("hours_later", "level", "expected"),
     [
@@ -166,14 +155,6 @@ def test_next_look_is_a_local_date():
     late = datetime(2027, 3, 27, 23, 30, tzinfo=UTC)  # 00:30 on the 28th in Oslo
     assert next_check_on(late, interval(USUAL), zone=OSLO) == date(2027, 3, 30)
     assert next_check_on(late, interval(USUAL), zone=UTC) == date(2027, 3, 29)
-
-
-@pytest.mark.parametrize(
-    ("air_temp_c", "humidity", "kpa"), [(18, 0.6, 0.83), (21, 0.5, 1.24), (24, 0.4, 1.79)]
-)
-def test_vapour_deficit_is_as_worked_by_hand(air_temp_c, humidity, kpa):
-    # FAO-56 form, from memory, worked by hand
-    assert vapour_deficit_kpa(air_temp_c, humidity) == pytest.approx(kpa, abs=0.005)
 
 
 def test_nonsense_is_a_callers_mistake():
