@@ -53,3 +53,23 @@ def test_a_crop_without_a_table_is_reckoned_by_the_temperature_too() -> None:
     found = overdue("basil")
     assert found is not None
     assert found.values["temp_c"] is not None
+
+
+def test_what_is_overdue_is_given_up_after_45_days() -> None:
+    group = OneGroup(AT)
+    group.ask(SetTray(codes=("T1",), rows=2, cols=6))
+    group.ask(Sow(where=Where(trays=("T1",)), crop="tomato", cell_count=6))
+    group.ask(Temp(where=Where(trays=("T1",)), temp_c=18.0))
+    group.at += timedelta(days=40)
+    group.ask(Moist(where=Where(trays=("T1",)), level=Moisture.RIGHT))
+    overdue_for: list[int] = []
+    for day in range(41, 130):
+        today = date(2027, 3, 1) + timedelta(days=day)
+        with group.database.transaction() as session:
+            garden = snapshot.garden(session, group.ids[0], today)
+        overdue_for += [
+            (today - found.since).days
+            for found in due_rules.come_up(garden, today)
+            if found.kind is Work.OVERDUE
+        ]
+    assert max(overdue_for) == 45
