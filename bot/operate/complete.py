@@ -56,9 +56,10 @@ def leaves(base: type) -> list[type]:
     A dataclass with slots leaves the class it was made from behind: only what its module names
     counts.
     """
+    subclasses: list[type] = base.__subclasses__()
     below = [
         kind
-        for kind in base.__subclasses__()
+        for kind in subclasses
         if getattr(sys.modules[kind.__module__], kind.__name__, None) is kind
     ]
     return [leaf for kind in below for leaf in (leaves(kind) or [kind])]
