@@ -45,7 +45,6 @@ def within(incoming: Incoming) -> Incoming:
         file_name=_cut(incoming.file_name, MOST_FILE_NAME),
         file_size=_size(incoming.file_size),
         addressed=bool(incoming.addressed),
-        anonymous=bool(incoming.anonymous),
     )
 
 
