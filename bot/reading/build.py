@@ -18,6 +18,7 @@ from core.errors import CellOutside
 from core.requests import Where
 
 MOST_CHOICES = 8
+_ONE_CROP = ("sow", "up", "lost", "potted", "planted")
 _INDOORS_C, _INDOORS_F = (5.0, 45.0), (41.0, 113.0)  # beyond: the unit is doubtful
 _OUTSIDE_C, _OUTSIDE_F = (-40.0, 45.0), (-40.0, 113.0)
 
@@ -27,6 +28,13 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
     reading = _BUILDERS[frame](s, context)
     reading.frame = frame
     reading.unread = tuple(s.unknown)
+    kinds = set(s.crops)
+    if frame in _ONE_CROP and len(kinds) > 1 and not reading.missing:
+        return Reading(frame=frame, missing="what", typed=reading.typed)
+    if frame in ("up", "lost", "potted", "planted") and len(s.numbers) > 1:
+        reading.doubts.append("guess")
+    if frame == "up" and how == "shape" and s.doer is not None:
+        reading.doubts.append("guess")
     if s.vague_day and s.on is None and not reading.missing:
         reading.missing = "date"
         reading.prefix = _prefix(reading.request)
@@ -36,7 +44,7 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
         reading.doubts.append("guess")
     if s.doubtful:
         reading.doubts.append("guess")
-    if how == "shape" and s.unknown_first:
+    if how == "shape" and (s.unknown_first or (frame == "up" and s.unknown)):
         reading.doubts.append("guess")
     if how == "weak" and frame != "out":
         reading.doubts.append("guess")
@@ -106,6 +114,9 @@ def _sow(s: Slots, context: GrammarContext) -> Reading:
     trays = tuple(dict.fromkeys(s.trays))
     cells = CellSpec(tuple(s.cells)) if s.cells and len(trays) <= 1 else None
     count, per_cell = s.cell_count, s.per_cell
+    loose = _count(s)
+    if loose and loose > 1 and cells is None and not count and not s.seeds:
+        count = loose
     if s.all and cells is None and len(trays) == 1:
         cells, count = ALL_CELLS, 0
     if cells is not None:
@@ -150,10 +161,9 @@ def _spread(
             number = 0
     if number and s.seeds % number == 0:
         return s.seeds // number, count, cells
-    if number and s.seeds < number:
-        return 1, s.seeds, None
-    if number:
-        return 0, count, cells
+    if number:  # they do not come out even: which cells is to be asked
+        s.few = True
+        return 0, 0, None
     return 1, s.seeds, None
 
 

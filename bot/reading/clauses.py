@@ -115,6 +115,7 @@ def _mood(moods: list[str], clause: Clause) -> str:
     return moods[clause.sentence] if clause.sentence < len(moods) else ""
 
 
+_LONGEST = 40  # mentions of one clause
 _ADDS = ("cells", "lot", "variety", "mm", "cm", "inch", "tray", "crop", "shelf", "sowing", "c", "f")
 
 
@@ -181,6 +182,9 @@ def _alternating(scan: Scan, chunk: Clause) -> list[Clause]:
     moves = bool(chunk.frames() & {"potted", "planted", "sow", "put"})
     for index, m in enumerate(chunk.mentions):
         now = found[-1]
+        if len(now.mentions) >= _LONGEST:
+            found.append(Clause([], "soft", chunk.sentence))
+            now = found[-1]
         if not moves and m.kind in ("tray", "sowing") and now.of("tray", "sowing") and now.told():
             before = chunk.mentions[index - 1]
             if not (before.has("link") or before.text in ("in", "en", "on", "of")):
@@ -220,6 +224,8 @@ def _begins(cur: Clause, new: Clause) -> bool:
         return True
     if new.has("mood", "not") and new.places():
         return True
+    if "planted" in mine and new.of("person") and cur.of("person"):
+        return True
     if not new.places():
         return bool(
             new.values() and cur.values() and mine & {"up", "temp"} and cur.joint != "x"
@@ -227,6 +233,10 @@ def _begins(cur: Clause, new: Clause) -> bool:
         )  # fmt: skip
     if not cur.told():
         return False
+    moves = mine & {"sow", "potted", "planted"}
+    counted = any(m.prep == "more" for m in new.of("num")) or new.joint == "hard"
+    if counted and new.values() and new.of("tray", "sowing") and cur.places() and not moves:
+        return True
     same = {m.kind for m in cur.places()} & {m.kind for m in new.places()}
     if new.values() and cur.values() and cur.places():
         return bool(same) or "sow" not in mine

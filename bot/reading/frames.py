@@ -89,7 +89,7 @@ def _shape(scan: Scan, clause: Clause, found: set[str]) -> tuple[str, str]:
     if clause.of("hour") and "out" in weak and trays:
         return "out", "weak"
     if clause.has("share") and (trays or crops):
-        return "fed", "shape"
+        return "fed", "guess"
     growing = [crop for crop in crops if crop in scan.context.growing]
     if numbers or clause.has("total", "none"):
         if growing and (numbers or clause.has("total", "none")):
@@ -114,6 +114,7 @@ def _into(clause: Clause) -> bool:
             before = clause.mentions[index - 1]
             if before.text in ("la", "el") and index > 1:
                 before = clause.mentions[index - 2]
-            if before.has("link", "to") and before.text not in ("to",):
+            many = clause.of("num") and clause.of("crop", "variety")
+            if before.has("link", "to") and (before.text != "to" or many):
                 return True
     return False

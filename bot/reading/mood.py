@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.reading.clauses import Clause
 from bot.reading.scan import Mention, Scan
 
+_NOBODY = ("nobody", "no one", "noone", "nadie")
 _SUBJECTS = ("the", "it", "there", "we", "i", "you", "they", "anyone", "anybody", "my", "this")
 _ORDER = ("elsewhere", "question", "if", "request", "ahead", "not")
 
@@ -70,6 +71,13 @@ def mood_of(clause: Clause, frame: str, sentence: str, carried: str) -> str:
     )  # fmt: skip
     before = clause.mentions[:cue]
     after = clause.mentions[cue:]
+    if frame not in ("up", "temp", "sow", "light") and any(
+        m.has("total", "none") and m.text.lower() != "no" and not m.has("level")
+        for m in clause.mentions
+    ):  # fmt: skip
+        return "not"
+    if any(m.text.lower() in _NOBODY for m in after):
+        return "not"
     forecast = frame == "temp" and any(m.has("kind", "forecast") for m in clause.mentions)
     for name in _ORDER[3:]:
         hits = [m for m in before if m.has("mood", name)]

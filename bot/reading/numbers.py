@@ -36,6 +36,8 @@ def _words_number(scan: Scan, i: int) -> tuple[Fraction, int] | None:
             if lexicon is not scan.order[0] and scan.common(words[0]):
                 continue
             after = i + size
+            if scan.words[after : after + 1] in (["dozen"], ["docenas"]) and value < 12:
+                return Fraction(12 * value), after + 1
             if value in (20, 30, 40, 50, 60, 70, 80, 90):
                 joint = after + 1 if scan.words[after : after + 1] in (["y"], ["-"]) else after
                 unit = lexicon.numbers.get(" ".join(scan.words[joint : joint + 1]))

@@ -147,7 +147,9 @@ def _letter(scan: Scan, i: int) -> str | None:
     word = scan.words[i]
     if len(word) == 1 and word.isalpha():
         return word.upper()
-    if word in LETTERS:
+    after = scan.words[i + 1] if i + 1 < len(scan.words) else "."
+    ends = not after[0].isalnum() or scan.is_(i + 1, "link", "and") or after in ("a", "to")
+    if word in LETTERS and (ends or after in ("with", "con", "two", "dos", "one", "una")):
         return LETTERS[word].upper()
     return None
 

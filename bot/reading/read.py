@@ -14,6 +14,7 @@ from bot.reading.readings import Reading
 from bot.reading.report import asks, reports_of, scanned
 from bot.reading.scan import Mention, Scan
 from bot.reading.set_up import set_up_of
+from bot.reading.tokens import MOST_TOKENS
 from core import requests as r
 
 LONGEST = 4096
@@ -32,6 +33,8 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
         return commands
     cleaned = _plain(clean(text[:LONGEST]), context)
     scan, mentions = scanned(cleaned, context)
+    if len(scan.tokens) >= MOST_TOKENS:
+        return (Line(typed=cleaned[:80], problem=NothingTold(why="unread")),)
     wonders = asks(scan, mentions)
     if not wonders and (changes := set_up_of(scan, mentions)):
         return tuple(Line(typed=cleaned, request=change) for change in changes)

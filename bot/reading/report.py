@@ -120,10 +120,15 @@ def _elliptic(clauses: list[Clause], frames: list[tuple[str, str]]) -> None:
         if how in ("cue", "weak") or (how == "shape" and frame != "up"):
             continue
         clause = clauses[index]
-        if not clause.values() and not (clause.of("day") or clause.has("how", "below")):
+        if not clause.values() and not (clause.of("day") or clause.has("how", "below")
+                                        or clause.of("person")):  # fmt: skip
+            continue
+        if any(m.prep == "more" for m in clause.of("num")):
             continue
         for other in (index - 1, *range(index + 1, len(clauses))):
             if not 0 <= other < len(clauses) or (clauses[other].joint == "hard" and other > index):
+                continue
+            if other > index and not clauses[other].values():
                 continue
             name, its = frames[other]
             if its in ("cue", "elliptic") and name not in ("sow", "moist"):

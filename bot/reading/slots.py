@@ -58,6 +58,7 @@ class Slots:
     only: bool = False
     unknown_first: bool = False
     doubtful: bool = False
+    excepted: list[Mention] = field(default_factory=list)
     slips: list[Mention] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
 
@@ -89,6 +90,11 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
             index > 1 and before.text in ("the", "la", "el", "las", "los")
             and ms[index - 2].has("noun", "beside"))):  # fmt: skip
             continue
+        if m.kind in ("tray", "crop", "shelf") and any(
+            one.has("link", "except") for one in ms[max(0, index - 2) : index]
+        ):  # fmt: skip
+            s.excepted.append(m)
+            continue
         if m.slip:
             s.slips.append(m)
         match m.kind:
@@ -116,6 +122,7 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
             case "person":
                 to = before is not None and (before.has("link", "to") or before.text in ("for", "para", "pa", "with"))  # fmt: skip  # noqa: E501
                 if frame == "planted" and (to or _takes(ms, index)):
+                    s.doubtful = s.doubtful or s.to_whom is not None
                     s.to_whom = m.value
                 elif not to or not str(m.value)[-1].isalpha():
                     s.doer = m.value
@@ -145,6 +152,8 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
             case "unknown":
                 s.unknown.append(m.text)
                 s.unknown_first = s.unknown_first or index == 0
+    if s.excepted:
+        _without(s, scan)
     if s.some_of:
         s.shelves, s.crops = [], []
     if frame == "potted":
@@ -156,6 +165,17 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
     if s.all and frame == "sow" and not s.cells and len(s.trays) == 1:
         s.cells = list(ALL_CELLS.parts)
     return s
+
+
+def _without(s: Slots, scan: Scan) -> None:
+    """Read `all but T8`: every tray in use and not excepted."""
+    out = {code for m in s.excepted if m.kind == "tray" for code in m.value}
+    if s.trays or not out:
+        s.trays = [code for code in s.trays if code not in out]
+        s.doubtful = s.doubtful or not out
+        return
+    held = dict.fromkeys(tray for tray, _ in scan.context.holds)
+    s.trays = [code for code in scan.context.trays if code in held and code not in out]
 
 
 def _into_last(s: Slots, scan: Scan) -> None:
@@ -257,6 +277,8 @@ def _word(s: Slots, m: Mention, frame: str) -> None:
                 s.overnight = True
             case "noun", "pots":
                 s.pots = True
+            case "noun", "row" | "column" if frame == "sow":
+                s.few = True
             case "noun", "first":
                 s.first = True
             case "noun", "some_of":

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from core.folding import plain
 
-MOST_TOKENS = 700
+MOST_TOKENS = 320
 _TOKEN = re.compile(
     r"(?P<frac>(?<![\d/])(?:\d+[ -])?\d{1,2}/\d{1,2}(?![\d/]))"
     r"|(?P<date>\d{4}-\d\d-\d\d|\d{1,2}/\d{1,2}/\d{2,4})"
