@@ -34,6 +34,8 @@ UNDERSTOOD, WRONG, REFUSED, NOT_SAID = (
     "refused",
     "recorded what was not said",
 )
+_TRADE = ("out_early", "pots_shelf", "sown_twice")
+"""Questions of the trade on a report that was read whole: nothing of it is missing."""
 _SAME_QUESTION = ({"which_sowing", "tray", "crop", "what", "place"}, {"cells", "count"})
 _ASKED_BY: tuple[tuple[str, tuple[type[UserError], ...]], ...] = (
     ("count", (errors.CountFalls, errors.CountTooHigh)),
@@ -69,6 +71,7 @@ class Outcome:
     asked: tuple[str, ...] = ()
     looked: tuple[r.Request, ...] = ()
     chosen: tuple[str, ...] = ()
+    held: tuple[r.Request, ...] = ()
     silent: bool = False
     failed: tuple[str, ...] = ()
 
@@ -152,6 +155,8 @@ class Scorer:
             return
         if isinstance(reply, Choice):
             found["asked"].append("which_sowing")
+            if reply.question in _TRADE:
+                found["held"].append(request)
         else:
             found["recorded"].append(request)
 
@@ -220,14 +225,19 @@ def verdict(row: Row, out: Outcome) -> str:
         case "answer":
             done = _all_met(items, out.looked, out.recorded)
             return UNDERSTOOD if done else WRONG if out.looked else REFUSED
-    met = _answers(items, out) and _all_met(reports, (*out.recorded, *out.proposed, *out.looked))
+    met = _answers(items, out) and _all_met(
+        reports, (*out.recorded, *out.proposed, *out.held, *out.looked)
+    )
     if kind == "check":
         asked_first = met or bool(out.asked)
         return UNDERSTOOD if asked_first else REFUSED
     if (
         kind == "record"
         and met
-        and all(_all_met((i,), out.recorded if i.name in REPORTS else out.looked) for i in reports)
+        and all(
+            _all_met((i,), (*out.recorded, *out.held) if i.name in REPORTS else out.looked)
+            for i in reports
+        )
     ):
         return UNDERSTOOD
     shared = {i.said.get("crop", "") for i in items} & SHARED
