@@ -83,7 +83,6 @@ def incoming(name: str, text: str, key: str, *, private: bool = False) -> Incomi
         name=name,
         username=name.casefold(),
         language="en",
-        admin=name == "Ana",
         addressed=not private,
     )
 
