@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from bot.grammar.problems import NumberOdd, OneTrayAtATime, TrayNotSaid
 from bot.grammar.text import Bag, word
 from core.cells import ALL_CELLS, MAX_COLS, Cell, CellPart, CellSpec, Part
+from core.folding import plain
 
 _CELL = r"[a-z](?:[1-9]|[1-3]\d|40)(?!\w)"
 _TO = r"\s*(?:-|:|\.\.|to|thru|through)\s*"
@@ -140,7 +141,7 @@ def _take_next(bag: Bag, at: int, pattern: str) -> re.Match[str] | None:
 
 
 def _rows(first: str, last: str | None) -> list[CellPart]:
-    low, high = sorted((ord(first.upper()) - 65, ord((last or first).upper()) - 65))
+    low, high = sorted(ord(plain(letter).upper()) - 65 for letter in (first, last or first))
     return [CellPart(Part.ROW, Cell(row, 0)) for row in range(low, high + 1)]
 
 
@@ -153,8 +154,8 @@ def _cols(bag: Bag, first: str, last: str | None) -> list[CellPart]:
 
 
 def _range(first: str, last: str | None) -> CellPart:
-    low = Cell.of(first)
-    return CellPart(Part.RANGE, low, Cell.of(last) if last else low)
+    low = Cell.of(plain(first))
+    return CellPart(Part.RANGE, low, Cell.of(plain(last)) if last else low)
 
 
 def _take_all_after_tray(bag: Bag) -> bool:

@@ -130,6 +130,17 @@ def test_any_letter_may_be_another_alphabets(
     check("".join(text), context)
 
 
+def test_a_cell_in_another_alphabets_letter_is_read_as_the_letter_it_stands_for() -> None:
+    context = GrammarContext(today=date(2027, 4, 10), private=True)
+    for typed, plain in (
+        ("/up 3 T1 \u01301", "/up 3 T1 I1"),
+        ("/up 3 T1 row \u0131", "/up 3 T1 row I"),
+    ):
+        (odd,), (usual,) = parse(typed, context), parse(plain, context)
+        assert odd.request is not None
+        assert odd.request == usual.request
+
+
 def test_a_very_long_message_is_read_in_little_time_and_says_what_was_cut() -> None:
     context = GrammarContext(today=date(2027, 4, 10), private=True)
     lines = parse("up 12 tomato " * 2000, context)
