@@ -7,7 +7,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from core.trade.tables.registry import Complaint, Problem, TablesBroken, ident, plain, register
+from core.trade.tables.registry import (
+    Complaint,
+    Problem,
+    TablesBroken,
+    ident,
+    plain,
+    register,
+    text,
+)
 from core.trouble.concepts import CONCEPTS
 from core.trouble.conditions import Condition, evaluate, names_in, parse_condition
 from core.trouble.evidence import (
@@ -28,11 +36,14 @@ class Finding:
         id: unique; several rows may say the same.
         says: name the causes weigh it by; may be a concept's.
         when: condition as written; `core/trouble/conditions.py` has the syntax.
+        unless_known: a limit of the crop; with it known the row says nothing, since the crop's
+            own curve decides.
     """
 
     id: str = ident()
     says: str = ident()
     when: Mapping[str, Any] = plain()
+    unless_known: str | None = text(default=None)
 
 
 def _check(rows: tuple[Finding, ...]) -> Iterator[Complaint]:
@@ -87,15 +98,17 @@ def names_known() -> frozenset[str] | None:
 
 
 @functools.cache
-def _conditions() -> tuple[tuple[str, Condition], ...]:
-    return tuple((row.says, parse_condition(row.when)) for row in FINDINGS.rows())
+def _conditions() -> tuple[tuple[Finding, Condition], ...]:
+    return tuple((row, parse_condition(row.when)) for row in FINDINGS.rows())
 
 
 def found_in(basis: Basis) -> dict[str, tuple[str, ...]]:
     """Return the findings of the evidence, each with the readings that showed it."""
     found: dict[str, tuple[str, ...]] = {}
-    for says, condition in _conditions():
+    for row, condition in _conditions():
+        if row.unless_known is not None and basis.lookup(row.unless_known) is not None:
+            continue
         outcome = evaluate(condition, basis.lookup)
-        if outcome.holds and says not in found:
-            found[says] = outcome.used
+        if outcome.holds and row.says not in found:
+            found[row.says] = outcome.used
     return found

@@ -11,7 +11,6 @@ import math
 from datetime import date
 
 import pytest
-from core.trouble.rules import RULES, example_basis
 
 from core.trade.crops.emergence_table import Outcome, emergence_row
 from core.trade.crops.table import CROPS, crop_by_id
@@ -20,7 +19,8 @@ from core.trade.emergence.forecast import ForecastFlag, forecast_emergence
 from core.trade.emergence.reconciled import curve_of
 from core.trade.emergence.tables import THERMAL_TIME
 from core.trade.emergence.watch import Watch, watch
-from core.trouble.conditions import evaluate
+from core.trouble.evidence import Basis, Evidence, Origin
+from core.trouble.findings import found_in
 from core.trouble.tray_evidence import limits_of
 
 DAY = date(2031, 3, 1)
@@ -61,36 +61,23 @@ def test_dates_words_and_limits_agree_from_0_to_40_celsius(crop_id):
         assert (temp_c > limits.germ_good_hi_c) == warm, where
 
 
-COLD_RULES = ("no-emergence-too-cold",)
-HOT_RULES = ("no-emergence-too-hot",)
-COOL_RULES = ("slow-below-optimum", "patchy-cool-spread", "seed-rot-cold-wet")
+ALLOWED = {
+    "cold_mix": {Verdict.TOO_COLD},
+    "hot_mix": {Verdict.TOO_HOT, Verdict.WARM},
+    "cool_mix": {Verdict.TOO_COLD, Verdict.SLOW},
+}
 
 
 @pytest.mark.parametrize("crop_id", ALL)
-def test_a_cause_found_in_the_mix_s_temperature_is_what_the_temperature_reply_says(crop_id):
+def test_a_finding_in_the_mix_s_temperature_is_what_the_temperature_reply_says(crop_id):
     limits, curve = limits_of(crop_id), curve_of(crop_id)
     for half in range(81):
         temp_c = half / 2
-        basis = example_basis(
-            {
-                "mix_temp_c": temp_c,
-                "crop": crop_id,
-                "mix_moisture": 4,
-                **{
-                    f"crop.{name}": getattr(limits, name)
-                    for name in ("germ_min_c", "germ_opt_lo_c", "germ_good_hi_c", "germ_max_c")
-                },
-            }
-        )
-        verdict = curve.verdict(temp_c)
-        for ids, allowed in (
-            (COLD_RULES, {Verdict.TOO_COLD}),
-            (HOT_RULES, {Verdict.TOO_HOT, Verdict.WARM}),
-            (COOL_RULES, {Verdict.TOO_COLD, Verdict.SLOW}),
-        ):
-            for rule in ids:
-                if evaluate(RULES.by_id()[rule].condition, basis.lookup).holds:
-                    assert verdict in allowed, (crop_id, temp_c, rule)
+        readings = Evidence.of(Origin.REPORT, {"mix_temp_c": temp_c, "crop": crop_id})
+        found = found_in(Basis(evidence=readings, crop=limits))
+        for says, allowed in ALLOWED.items():
+            if says in found:
+                assert curve.verdict(temp_c) in allowed, (crop_id, temp_c, says)
 
 
 @pytest.mark.parametrize(
