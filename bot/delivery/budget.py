@@ -9,7 +9,7 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass
 
-BURST, A_SECOND = 60.0, 0.5  # updates: a class of thirty reports twice each, then at its ease
+BURST, A_SECOND = 120.0, 0.5  # updates: a class of thirty joins and reports twice each, then eases
 HEAVY_BURST, HEAVY_A_SECOND = 6.0, 1 / 30  # files read and plans solved
 TOLD_EVERY_S = 600.0
 FORGOTTEN_S = 600.0  # a chat that has been quiet so long has its whole burst again

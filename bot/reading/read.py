@@ -36,6 +36,8 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
     if len(scan.tokens) >= MOST_TOKENS:
         return (Line(typed=cleaned[:80], problem=NothingTold(why="unread")),)
     wonders = asks(scan, mentions)
+    if not wonders and all(_set_up_command(line) for line in commands):
+        return commands
     if not wonders and (changes := set_up_of(scan, mentions)):
         return tuple(Line(typed=cleaned, request=change) for change in changes)
     readings = reports_of(scan, mentions, context)
@@ -85,6 +87,12 @@ def _plain(text: str, context: GrammarContext) -> str:
         name = re.escape(context.bot_name)
         text = re.sub(rf"(?<!\w)@{name}(?!\w)[,:]?", " ", text, flags=re.IGNORECASE)
     return text.strip()
+
+
+def _set_up_command(line: Line) -> bool:
+    """Whether a line is a set-up command in its own words, such as `tray T1 72`."""
+    kinds = r.SetTray | r.SetShelf | r.SetLot | r.SetDuty
+    return isinstance(line.request, kinds) and not (line.echoes or line.choices)
 
 
 def _harmless(line: Line) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -168,8 +169,8 @@ def note(request: Note, scene: Scene, session: Session) -> Reply:
             Entry(kind=ReportKind.NOTE, on=on, values=values, sowing=s.id) for s, _ in found
         )
         targets = tuple(s.code for s, _ in found)
-    elif request.where.trays:
-        targets = trays_meant(garden, request.where)
+    elif request.where.trays:  # its words are free: what looks like a cell may be none
+        targets = trays_meant(garden, replace(request.where, cells=None))
         entries = tuple(
             Entry(kind=ReportKind.NOTE, on=on, values=values, tray=garden.trays[code].id)
             for code in targets

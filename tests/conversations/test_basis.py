@@ -47,7 +47,7 @@ ROWS = [
     ("units_per_member", "crop card, depth", r"Sow .* deep", r"Sources: "),
     ("lot_and_howmany", "lot", r"Expect (about|hardly)", r"by the least its kind must show"),
     ("lot_and_howmany", "how many", r"more to plant out: \d+% sure", r"Rests on .*rule of thumb"),
-    ("compare_two_lots", "two ways", r"Of 100 seeds", r"Newcombe's interval, Fisher's exact test"),
+    ("compare_two_lots", "two ways", r"Of 100 seeds", r"by tray, quasi-binomial"),
     ("compare_two_lots", "speed", r"by day \d+ with", r"log-rank test"),
     (
         "standard_18_of_24",
