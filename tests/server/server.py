@@ -181,7 +181,7 @@ class BotApiServer(Places):
             params = check(method, given)
             fault = self.faults.pick(method, chat_id)
             if fault is not None:
-                await self._before(request, fault, chat_id)
+                await self._before(request, fault, method, chat_id)
             if method == "getUpdates":
                 body = await self._get_updates(params)
             else:
@@ -200,11 +200,14 @@ class BotApiServer(Places):
         self._log(method, given, 0 if cut else 200, "", fault)
         return response
 
-    async def _before(self, request: web.BaseRequest, fault: Fault, chat_id: Any) -> None:
+    async def _before(
+        self, request: web.BaseRequest, fault: Fault, method: str, chat_id: Any
+    ) -> None:
         if fault.kind == "500":
             raise ApiError(500, "Internal Server Error")
         if fault.kind == "429":
-            if isinstance(chat_id, int):
+            # A wait asked of a question for admins, say, is not one for messages.
+            if isinstance(chat_id, int) and method.startswith("send"):
                 self.pace.hold(chat_id, self.monotonic(), fault.retry_after_s)
             raise too_many(fault.retry_after_s)
         if fault.kind == "hang_before":
