@@ -30,7 +30,7 @@ from core.records import snapshot
 from core.replies.base import Reply
 from core.requests import SetFrost
 from core.scene import Scene
-from core.trade.frost.dates import FrostDates
+from core.trade.frost.dates import FrostBasis, FrostDates
 from core.trade.frost.estimate import (
     dates_from_levels,
     dates_from_record,
@@ -46,6 +46,7 @@ from core.trade.frost.seasons import (
     hemisphere_shown,
     season_day,
 )
+from core.trade.frost.spread import spread_days
 from core.trade.frost.store import frost_values
 
 OFF_SEASON_DAYS = 120
@@ -109,12 +110,16 @@ def _of_file(request: SetFrost, garden: Garden, scene: Scene) -> tuple[Stored, b
         hemisphere, told_by = by_place, "place"
     record = frost_record(minima.days, hemisphere)
     stored: Stored = {
-        "last": frost_values(dates_from_record(record, FrostSide.LAST)),
+        "last": frost_values(
+            dates_from_record(record, FrostSide.LAST, sd_days=_sd_days(garden, FrostSide.LAST))
+        ),
         "file": _file_values(minima, request.file_name or ""),
         "hemisphere": {"is": hemisphere.value, "told_by": told_by},
     }
     with contextlib.suppress(NoSeasonsInRecord):  # springs enough, but no complete autumn
-        stored["first"] = frost_values(dates_from_record(record, FrostSide.FIRST))
+        stored["first"] = frost_values(
+            dates_from_record(record, FrostSide.FIRST, sd_days=_sd_days(garden, FrostSide.FIRST))
+        )
     return stored, by_place not in (None, hemisphere)
 
 
@@ -148,7 +153,7 @@ def _of_dates(request: SetFrost, garden: Garden, before: Mapping[str, Any]) -> S
     if levels:
         for day in levels.values():
             _check_season(day, FrostSide.LAST, hemisphere)
-        stored["last"] = frost_values(_last(levels, hemisphere))
+        stored["last"] = frost_values(_last(levels, hemisphere, _sd_days(garden, FrostSide.LAST)))
         for name in ("typical", "late", "middle", "early"):
             given.pop(name, None)
             day = getattr(request, name)
@@ -157,7 +162,12 @@ def _of_dates(request: SetFrost, garden: Garden, before: Mapping[str, Any]) -> S
     if request.first is not None:
         _check_season(request.first, FrostSide.FIRST, hemisphere)
         stored["first"] = frost_values(
-            dates_from_typical(request.first, FrostSide.FIRST, hemisphere)
+            dates_from_typical(
+                request.first,
+                FrostSide.FIRST,
+                hemisphere,
+                sd_days=_sd_days(garden, FrostSide.FIRST),
+            )
         )
         given["first"] = request.first.isoformat()
     stored["given"] = given
@@ -189,11 +199,41 @@ def _levels(request: SetFrost) -> dict[float, date]:
     return {level: day for level, day in found if day is not None}
 
 
-def _last(levels: Mapping[float, date], hemisphere: Hemisphere) -> FrostDates:
+def _sd_days(garden: Garden, side: FrostSide) -> float:
+    return spread_days(side, garden.site.latitude, garden.site.longitude)
+
+
+def at_place(stored: Mapping[str, Any], latitude_deg: float, longitude_deg: float) -> Stored:
+    """Return what is kept, with the spread of a place where single dates left it open.
+
+    The place was named after the dates; dates of its other hemisphere stay as they are.
+    """
+    moved = dict(stored)
+    given = stored.get("given", {})
+    names = {"last": ("late", "middle", "early", "typical"), "first": ("first",)}
+    for side in FrostSide:
+        kept = stored.get(side.value)
+        told = [name for name in names[side.value] if name in given]
+        if kept is None or kept["basis"] != FrostBasis.TYPICAL_DATE or len(told) != 1:
+            continue
+        level = {"late": 0.1, "early": 0.9}.get(told[0], 0.5)
+        moved[side.value] = frost_values(
+            dates_from_typical(
+                date.fromisoformat(given[told[0]]),
+                side,
+                Hemisphere(kept["hemisphere"]),
+                level=level,
+                sd_days=spread_days(side, latitude_deg, longitude_deg),
+            )
+        )
+    return moved
+
+
+def _last(levels: Mapping[float, date], hemisphere: Hemisphere, sd_days: float) -> FrostDates:
     if len(levels) > 1:
         return dates_from_levels(levels, FrostSide.LAST, hemisphere)
     ((level, day),) = levels.items()
-    return dates_from_typical(day, FrostSide.LAST, hemisphere, level=level)
+    return dates_from_typical(day, FrostSide.LAST, hemisphere, level=level, sd_days=sd_days)
 
 
 def _hemisphere_of_place(garden: Garden) -> Hemisphere | None:

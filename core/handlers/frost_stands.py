@@ -11,8 +11,8 @@ from core.group.garden import Garden
 from core.replies.frost import FrostFileSaid, FrostSaid, FrostSideSaid, LevelDate, MovedPlantOut
 from core.trade.dates.schedule import autumn_year
 from core.trade.frost.dates import FrostDates
-from core.trade.frost.estimate import ASSUMED_SD_DAYS
 from core.trade.frost.seasons import FrostSide
+from core.trade.frost.spread import ASSUMED_SD_DAYS
 from core.trade.statistics.intervals import jeffreys_interval
 
 LEVELS = (0.1, 0.5, 0.9)
@@ -49,7 +49,8 @@ def side_said(frost: FrostDates, year: int) -> FrostSideSaid:
         n_seasons=frost.n_seasons,
         n_without=frost.n_without_frost,
         n_set_aside=frost.n_set_aside,
-        assumed_sd_days=ASSUMED_SD_DAYS[frost.side] if frost.spread_assumed else None,
+        assumed_sd_days=frost.assumed_sd_days,
+        spread_by_region=frost.assumed_sd_days not in (None, ASSUMED_SD_DAYS[frost.side]),
         threshold_c=frost.threshold_c,
     )
 

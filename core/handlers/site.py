@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from core.apart import apart
 from core.handlers import first_minute as fm
+from core.handlers import frost
 from core.handlers.start import look_again
 from core.languages import LANGUAGES
 from core.records import models as m
@@ -87,6 +88,8 @@ def _write(
         group.place = place.short
         group.latitude, group.longitude = place.latitude, place.longitude
         group.zone = place.zone
+        if group.frost is not None:
+            group.frost = frost.at_place(group.frost, place.latitude, place.longitude)
         changed.append("place")
     if zone is not None:
         group.zone = zone

@@ -41,6 +41,7 @@ class FrostSideSaid:
         n_seasons, n_without, n_set_aside: seasons counted, of them without frost, and left out
             for missing days; n_seasons and n_without are None when not from a record.
         assumed_sd_days: the spread taken for want of a known one, days; None when known.
+        spread_by_region: it is that of weather stations around there.
         threshold_c: minimum that counts as frost, °C.
     """
 
@@ -54,6 +55,7 @@ class FrostSideSaid:
     n_without: int | None
     n_set_aside: int
     assumed_sd_days: float | None
+    spread_by_region: bool
     threshold_c: float
 
 

@@ -10,8 +10,9 @@ from datetime import date
 import pytest
 
 from core.errors import FrostDatesOrder
-from core.trade.frost.estimate import ASSUMED_SD_DAYS, dates_from_levels, dates_from_typical
+from core.trade.frost.estimate import dates_from_levels, dates_from_typical
 from core.trade.frost.seasons import FrostSide, Hemisphere, season_day
+from core.trade.frost.spread import ASSUMED_SD_DAYS
 
 NORTH = Hemisphere.NORTH
 LAST, FIRST = FrostSide.LAST, FrostSide.FIRST

@@ -215,6 +215,13 @@ def _spread(side: FrostSideSaid, voice: Voice) -> str:
             "assumed.",
             days=days,
         )
+    if side.spread_by_region:
+        return voice.say(
+            "From one date alone, so how much it varies is assumed: {days} days either way, as at "
+            "US weather stations of that region, 1981–2010. Better: dates for 10 and 90 %, or a "
+            "file of daily lows.",
+            days=days,
+        )
     return voice.say(
         "From one date alone, so how much it varies is assumed ({days} days either way, as in "
         "Toronto 1991–2020). Better: dates for 10 and 90 %, or a file of daily lows.",

@@ -99,6 +99,14 @@ class FrostDates:
         """Seasons counted that had no frost; None when not from a record."""
         return None if self.n_seasons is None else self.n_seasons - len(self.days)
 
+    @property
+    def assumed_sd_days(self) -> float | None:
+        """The spread taken for want of a known one, days; None when known."""
+        if not self.spread_assumed or len(self.curve) < 2:
+            return None
+        (low_z, low_day), (high_z, high_day) = self.curve[:2]
+        return (high_day - low_day) / (high_z - low_z)
+
     def date_at(self, level: float, year: int) -> date | None:
         """Return the date of a level from the fitted curve, or None above `share`.
 

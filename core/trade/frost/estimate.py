@@ -13,21 +13,18 @@ from scipy import special
 from core.errors import FrostDatesOrder, NoSeasonsInRecord
 from core.trade.frost.dates import FEW_SEASONS, FrostBasis, FrostDates
 from core.trade.frost.seasons import FROST_C, FrostRecord, FrostSide, Hemisphere, season_day
+from core.trade.frost.spread import ASSUMED_SD_DAYS
 
-ASSUMED_SD_DAYS = {FrostSide.LAST: 14.0, FrostSide.FIRST: 16.0}
-"""Spread taken when only a typical date is known, days.
-
-Source: ECCC-TOR, Toronto 1991-2020: 36 and 41 days between the 10 % and 90 % dates, divided by
-2 x 1.2816. Other places differ; eight US stations give 14 to 33 days for the last frost
-(NCEI-REPRINT)."""
 LEAST_SD_DAYS = 0.5
 """Keeps the curve of a record whose dates are all alike from standing upright; own choice."""
 
 
-def dates_from_record(record: FrostRecord, side: FrostSide) -> FrostDates:
+def dates_from_record(
+    record: FrostRecord, side: FrostSide, *, sd_days: float | None = None
+) -> FrostDates:
     """Return the distribution of a record's last or first frosts.
 
-    Seasons with more than ten missing days on that side are set aside.
+    Seasons with more than ten missing days on that side are set aside. `sd_days`: see below.
     Raises NoSeasonsInRecord when no season counts.
     """
     counted = [season for season in record.seasons if season.counts(side)]
@@ -39,6 +36,7 @@ def dates_from_record(record: FrostRecord, side: FrostSide) -> FrostDates:
         record.hemisphere,
         threshold_c=record.threshold_c,
         inclusive=record.inclusive,
+        sd_days=sd_days,
     )
     return replace(found, n_set_aside=len(record.seasons) - len(counted))
 
@@ -50,11 +48,13 @@ def dates_from_years(
     *,
     threshold_c: float = FROST_C,
     inclusive: bool = True,
+    sd_days: float | None = None,
 ) -> FrostDates:
     """Return the distribution of one frost date a season.
 
     Args:
         frosts: a date for each season, None for one without frost; not empty.
+        sd_days: the spread to assume where a few seasons do not tell it; None: the usual one.
 
     With fewer than ten frosts the spread is the assumed one unless their own is wider.
     Checked by: tests/reference/test_frost_levels.py.
@@ -63,8 +63,9 @@ def dates_from_years(
         raise ValueError("no seasons")
     days = tuple(sorted(season_day(frost, hemisphere) for frost in frosts if frost is not None))
     own_sd = stdev(days) if len(days) >= 2 else 0.0
-    assumed = len(days) < FEW_SEASONS and own_sd < ASSUMED_SD_DAYS[side]
-    sd = ASSUMED_SD_DAYS[side] if assumed else max(own_sd, LEAST_SD_DAYS)
+    usual_sd = ASSUMED_SD_DAYS[side] if sd_days is None else sd_days
+    assumed = len(days) < FEW_SEASONS and own_sd < usual_sd
+    sd = usual_sd if assumed else max(own_sd, LEAST_SD_DAYS)
     mean = fmean(days) if days else 0.0
     return FrostDates(
         side=side,
@@ -128,17 +129,20 @@ def dates_from_typical(
     level: float = 0.5,
     threshold_c: float = FROST_C,
     inclusive: bool = True,
+    sd_days: float | None = None,
 ) -> FrostDates:
     """Return the distribution with the assumed spread in which `typical` has that level.
 
     Args:
         typical: the one date known; the year is ignored.
         level: its chance, 0 < level < 1; the average date is the even chance.
+        sd_days: the spread to assume, from `spread_days`; None: the usual one.
     """
     if not 0 < level < 1:
         raise ValueError(f"level outside 0..1: {level}")
     sign = -1.0 if side is FrostSide.LAST else 1.0
-    off = sign * float(special.ndtri(level)) * ASSUMED_SD_DAYS[side]
+    sd = ASSUMED_SD_DAYS[side] if sd_days is None else sd_days
+    off = sign * float(special.ndtri(level)) * sd
     middle = season_day(typical, hemisphere) - off
     return FrostDates(
         side=side,
@@ -147,6 +151,6 @@ def dates_from_typical(
         threshold_c=threshold_c,
         inclusive=inclusive,
         share=1.0,
-        curve=((0.0, middle), (1.0, middle + ASSUMED_SD_DAYS[side])),
+        curve=((0.0, middle), (1.0, middle + sd)),
         spread_assumed=True,
     )

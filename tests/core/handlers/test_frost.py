@@ -15,7 +15,7 @@ from core.errors import (
     NoFrostYet,
 )
 from core.replies.frost import FrostSaid
-from core.requests import SetFrost, SetTray, Sow, Where
+from core.requests import SetFrost, SetSite, SetTray, Sow, Where
 from core.trade.frost.estimate import dates_from_levels, dates_from_record, dates_from_typical
 from core.trade.frost.file import read_minima
 from core.trade.frost.seasons import FrostSide, Hemisphere, frost_record
@@ -66,6 +66,20 @@ def test_one_date_is_kept_as_core_reckons_it_and_says_its_spread_is_assumed() ->
         assert row.frost is not None
         assert frost_from_values(row.frost["last"]) == own
     assert "assumed" in group.hear(SetFrost()).text
+
+
+def test_a_place_named_later_brings_the_spread_of_its_region() -> None:
+    first_date, first_place = OneGroup(AT), OneGroup(AT)
+    first_date.ask(SetFrost(late=LATE, first=date(2027, 10, 10)))
+    first_date.ask(SetSite(place="Duluth, Minnesota"))
+    first_place.ask(SetSite(place="Duluth, Minnesota"))
+    first_place.ask(SetFrost(late=LATE, first=date(2027, 10, 10)))
+    one, other = said(first_date, SetFrost()), said(first_place, SetFrost())
+    assert (one.last, one.first) == (other.last, other.first)
+    assert one.last is not None
+    assert one.last.spread_by_region
+    assert one.last.levels[0].on == LATE
+    assert "weather stations of that region" in first_date.hear(SetFrost()).text
 
 
 def test_a_lone_ten_percent_date_is_that_level() -> None:

@@ -13,7 +13,6 @@ from scipy.stats import norm
 from core.errors import HemisphereUnknown, NoSeasonsInRecord
 from core.trade.frost.dates import FrostBasis
 from core.trade.frost.estimate import (
-    ASSUMED_SD_DAYS,
     dates_from_levels,
     dates_from_record,
     dates_from_typical,
@@ -29,6 +28,7 @@ from core.trade.frost.seasons import (
     season_day,
     season_year,
 )
+from core.trade.frost.spread import ASSUMED_SD_DAYS
 from core.trade.frost.store import frost_from_values, frost_values
 
 NORTH, SOUTH = Hemisphere.NORTH, Hemisphere.SOUTH
