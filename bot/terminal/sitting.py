@@ -17,11 +17,12 @@ from core.records.database import Database
 
 OK, CANNOT_START = 0, 2
 AHEAD = timedelta(minutes=1)
+GREETING_KEY = "demo"  # of the row in the outbox; bot/terminal/demo.py is not imported for it
 
 WELCOME_DEMO = """\
 Traywarden at a terminal. This is a demonstration: the group, its people and its records are
-invented. Nothing here is a real garden; --empty begins a group of your own.
-Try /due, /tray T1, /when pepper, or /ask T1 tomatoes are tall and floppy"""
+invented, and its clock stands in March. --empty begins a group of your own, on today's date.
+Type a number to press that button;  :wait 1d  lets a day pass."""
 WELCOME_EMPTY = "Traywarden at a terminal. Nothing is set up yet: type /start"
 WELCOME_BACK = "Traywarden at a terminal. The group of last time goes on; --empty begins a new one."
 HINT = "/help lists what can be said. :help is for moving the clock and the speaker, :quit leaves."
@@ -80,17 +81,18 @@ def sit(
 
 def _talk(database: Database, folder: Path, now: datetime, *, fresh: bool) -> None:
     clock = MovableClock()
-    if is_demo(database):
+    demo = is_demo(database)
+    if demo:
         print(WELCOME_DEMO)
     else:
         print(WELCOME_EMPTY if fresh else WELCOME_BACK)
     left_at = last_instant(database)
-    if left_at is not None and left_at > now + AHEAD:
+    if left_at is not None and (demo or left_at > now + AHEAD):
         clock.set(left_at)
     print(HINT)
     chat = TerminalChat(database, clock, print, save=saver(folder / "files"), speaker="Robin")
     if clock.moved:
-        print(f"The clock stands at {chat.stamp(clock.now())}, where it was left; :at moves it.")
+        print(f"The clock stands at {chat.stamp(clock.now())}; :at and :wait move it.")
     if sys.stdin is not None and sys.stdin.isatty() and sys.stdout.isatty():
         at_prompt(chat, folder / "history")
     elif sys.stdin is not None:
@@ -118,7 +120,10 @@ def is_demo(database: Database) -> bool:
 
 
 def last_instant(database: Database) -> datetime | None:
-    """Return how far time had come: when the last line was typed or the group last looked at."""
+    """Return how far time had come: when the last line was typed or the group last looked at.
+
+    A demo nobody has sat in yet stands where its greeting falls due.
+    """
     from sqlalchemy import func, select
 
     from core.records import models as m
@@ -132,7 +137,8 @@ def last_instant(database: Database) -> datetime | None:
             .join(m.Chat, m.Chat.group_id == m.Group.id)
             .where(m.Chat.platform == PLATFORM)
         )
-    return max((at for at in (typed, looked) if at is not None), default=None)
+        greeted = session.scalar(select(m.Outbox.due_at).where(m.Outbox.key == GREETING_KEY))
+    return max((at for at in (typed, looked, greeted) if at is not None), default=None)
 
 
 def _file_of(url: str) -> Path | None:

@@ -29,7 +29,7 @@ WANTED: tuple[tuple[str, dict[str, Any]], ...] = (
 @pytest.mark.bench
 def test_each_picture_takes_less_than_its_time_once_warm() -> None:
     database = new_database()
-    seed(database, NOW, zone="Europe/Madrid")
+    seed(database, NOW)
     slow = []
     for what, values in WANTED:
         attachment = {"what": what, "values": {"group_id": 1, **values}}

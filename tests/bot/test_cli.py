@@ -277,7 +277,7 @@ def test_a_first_chat_is_a_demo_that_says_so_and_goes_on_the_next_time(tmp_path:
     first = run("chat", folder=tmp_path, typed=b"/note T1 written the first time\n/trays\n")
     assert (first.returncode, first.stderr) == (0, "")
     assert "invented" in first.stdout
-    assert re.search(r"T1.*tomato", first.stdout)
+    assert re.search(r"T5.*pepper", first.stdout)
     database = open_database(
         f"sqlite:///{tmp_path / '.local' / 'share' / 'traywarden' / 'chat.sqlite3'}"
     )

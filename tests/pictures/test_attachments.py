@@ -17,7 +17,7 @@ from core.errors import TrayUnknown
 from core.records.database import Database
 from tests.databases import new_database
 
-NOW = datetime(2027, 4, 3, 8, tzinfo=UTC)
+NOW = datetime(2027, 3, 16, 13, 10, tzinfo=UTC)  # when the demo opens
 WANTED: dict[str, dict[str, Any]] = {
     "tray": {"tray": "T1"},
     "curve": {"sowings": ["S1", "S2"]},
@@ -34,7 +34,7 @@ WANTED: dict[str, dict[str, Any]] = {
 @pytest.fixture(scope="module")
 def demo() -> Database:
     database = new_database()
-    seed(database, NOW, zone="Europe/Madrid")
+    seed(database, NOW)
     return database
 
 
@@ -85,14 +85,14 @@ def test_the_day_drawn_is_the_one_the_message_speaks_of(demo: Database) -> None:
     then = at.drawing(demo, "tray", wanted("tray", on="2027-03-10")["values"], NOW)
     now = at.drawing(demo, "tray", wanted("tray")["values"], NOW)
     dates = [next(t.text for t in d.texts() if t.what == "date") for d in (then, now)]
-    assert dates == ["Wed 10 Mar", "Sat 3 Apr"]
+    assert dates == ["Wed, Mar 10", "Tue, Mar 16"]
 
 
 def test_how_to_speak_comes_with_the_message_else_from_the_group(demo: Database) -> None:
-    spoken = at.drawing(demo, "log", wanted("log", fahrenheit=True)["values"], NOW)
+    spoken = at.drawing(demo, "log", wanted("log", fahrenheit=False)["values"], NOW)
     plain = at.drawing(demo, "log", wanted("log")["values"], NOW)
-    assert any("°F" in t.text for t in spoken.texts())
-    assert any("°C" in t.text for t in plain.texts())
+    assert any("°C" in t.text for t in spoken.texts())
+    assert any("°F" in t.text for t in plain.texts())
 
 
 def test_what_is_gone_or_unknown_is_not_drawn(demo: Database) -> None:
