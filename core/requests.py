@@ -615,6 +615,7 @@ class Me(Request):
     quiet_from: time | None = None
     quiet_to: time | None = None
     remind_at: time | None = None
+    thanks: bool | None = None  # may be named under the thanks of a report
     group: int | None = None  # which group private messages are about
 
 

@@ -287,6 +287,7 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         "me", people.build_me, "own", (asked.Me,),
         "/me", "/me celsius", "/me name Ana", "/me quiet 21:00-7:00", "/me reminders off",
+        "/me thanks",
         also="my settings, my", where=PRIVATE,
     ),
     _command(

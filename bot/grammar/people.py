@@ -119,6 +119,11 @@ def build_me(bag: Bag) -> Me:
         reminders = False
     elif bag.has("(?:reminders?|nudges?|notices?)(?: (?:on|yes))?|unmute"):
         reminders = True
+    thanks: bool | None = None
+    if bag.has("(?:no thanks|thanks (?:off|no))"):
+        thanks = False
+    elif bag.has("thanks(?: (?:on|yes))?"):
+        thanks = True
     if name is None and (
         hit := bag.take(
             r"(?<!\w)(?:(?:my )?name(?: is)?|called|call me)\s+([^\x00\",]+?)\s*(?=$|\x00|,)"
@@ -133,4 +138,5 @@ def build_me(bag: Bag) -> Me:
         name=name, language=language, fahrenheit=fahrenheit, inches=inches, reminders=reminders,
         quiet_from=quiet[0] if quiet else quiet_from, quiet_to=quiet[1] if quiet else quiet_to,
         group=int(group[1]) if group else None, remind_at=remind_at,
+        thanks=thanks,
     )  # fmt: skip

@@ -188,12 +188,16 @@ def build_share(bag: Bag) -> ShareOut:
     return ShareOut(crop=crop)
 
 
+_A4 = r"(?<![\w,–-])(?<![,–-] )(?<!to )(?<!cell )a4(?!\w)(?!\s*(?:[,–-]|to ))"
+"""The paper, not a cell of `A1-A4`."""
+
+
 def build_labels(bag: Bag) -> Labels:
     """Build a sheet of labels."""
     letter: bool | None = None
     if bag.has("(?:us )?letter(?: paper| size)?"):
         letter = True
-    elif bag.has("(?:din )?a4 (?:paper|size|sheets?)|(?:on |din )a4|a4"):
+    elif bag.has("(?:din )?a4 (?:paper|size|sheets?)|(?:on |din )a4") or bag.take(_A4):
         letter = False
     grid = bag.take(r"(?<!\w)(\d{1,2})(?:x\s*|\s+x\s+|\s*by\s*)(\d{1,2})(?!\w)")  # not `1 X1`
     bag.drop("paper|sheets?|pdf|for|grid")

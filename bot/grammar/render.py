@@ -6,6 +6,7 @@ names stand in quotes. Files a request came with are not part of it.
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from bot.grammar.render_parts import (
@@ -167,7 +168,8 @@ def _other(request: Request) -> str:
             return words("/share", request.crop)
         case asked.Labels():
             paper = {None: "", True: "letter", False: "A4 paper"}[request.letter_paper]
-            return words("/labels", paper, request.grid, places(request.where))
+            where = re.sub(r"(?<![\w-])A4(?![\w-])", "cell A4", places(request.where))  # no paper
+            return words("/labels", paper, request.grid, where)
         case asked.ForgetMe():
             return words("/forgetme", "sure" if request.sure else "")
         case asked.Help():

@@ -34,6 +34,7 @@ def render_set_up(request: Request) -> str | None:
                 reminders[request.reminders],
                 f"reminders at {clock(request.remind_at)}" if request.remind_at else "",
                 _quiet(request),
+                {None: "", True: "thanks on", False: "thanks off"}[request.thanks],
                 f"group {request.group}" if request.group is not None else "",
             )
         case asked.SetFrost():

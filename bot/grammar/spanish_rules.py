@@ -244,6 +244,8 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("(?:mi )?nombre(?: es)?", "name"),
         _rule("sin avisos|avisos? no", "reminders off"),
         _rule("avisos?(?: si)?", "reminders on"),
+        _rule("(?:sin agradecimiento|agradecimientos? no)", "thanks off"),
+        _rule("agradecimientos?(?: si)?", "thanks on"),
         _rule("silencio", "quiet"),
         _rule(r"(?<=\d) a (?=\d)", "-"),
     ),

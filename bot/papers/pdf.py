@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import functools
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
+from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from bot.pictures import fonts
+from bot.pictures.model import Box, Code, Mark, Path, Piece, Text
+
+if TYPE_CHECKING:
+    from bot.papers.page import Page
 
 REGULAR, BOLD = "Traywarden", "Traywarden-Bold"
 
@@ -24,6 +30,7 @@ def _faces() -> None:
 
 def width(text: str, size: float, bold: bool = False) -> float:
     """Return the width of a text in PDF points."""
+    _faces()
     return float(pdfmetrics.stringWidth(text, BOLD if bold else REGULAR, size))
 
 
@@ -47,3 +54,83 @@ def document(size_mm: tuple[float, float], title: str, draw: Callable[[Canvas], 
     draw(canvas)
     canvas.save()
     return out.getvalue()
+
+
+def wrapped(text: str, size: float, most: float, lines: int, bold: bool = False) -> list[str]:
+    """Return a text on at most `lines` lines no wider than `most`; the last is cut if it must."""
+    words = fonts.covered(text).split()
+    found: list[str] = []
+    while words and len(found) < lines - 1:
+        count = 1
+        while count < len(words) and width(" ".join(words[: count + 1]), size, bold) <= most:
+            count += 1
+        found.append(cut(" ".join(words[:count]), size, most, bold))
+        words = words[count:]
+    if words:
+        found.append(cut(" ".join(words), size, most, bold))
+    return found
+
+
+def painted(pages: Sequence[Page], title: str) -> bytes:
+    """Return laid-out pages as a PDF; the same pages give the same bytes."""
+    size = (pages[0].width / mm, pages[0].height / mm)
+
+    def draw(canvas: Canvas) -> None:
+        for page in pages:
+            for piece in page.pieces:
+                _paint(canvas, piece, page.height)
+            canvas.showPage()
+
+    return document(size, title, draw)
+
+
+def _paint(canvas: Canvas, piece: Piece, high: float) -> None:
+    match piece:
+        case Text():
+            canvas.setFillColor(HexColor(piece.colour))
+            canvas.setFont(BOLD if piece.bold else REGULAR, piece.size)
+            canvas.drawString(piece.x, high - piece.y - piece.size * fonts.ASCENT, piece.text)
+        case Box():
+            if piece.fill:
+                canvas.setFillColor(HexColor(piece.fill))
+            if piece.edge:
+                canvas.setStrokeColor(HexColor(piece.edge))
+                canvas.setLineWidth(piece.line)
+            canvas.rect(
+                piece.x, high - piece.y - piece.h, piece.w, piece.h,
+                stroke=int(bool(piece.edge)), fill=int(bool(piece.fill)),
+            )  # fmt: skip
+        case Path():
+            canvas.setStrokeColor(HexColor(piece.colour))
+            canvas.setLineWidth(piece.width)
+            canvas.setDash(*(piece.dash or ()))
+            line = canvas.beginPath()
+            for number, (x, y) in enumerate(piece.points):
+                (line.lineTo if number else line.moveTo)(x, high - y)
+            canvas.drawPath(line, stroke=1, fill=0)
+            canvas.setDash()
+        case Mark():
+            _sign(canvas, piece, high - piece.y)
+        case Code():
+            canvas.setFillGray(0)
+            path = canvas.beginPath()
+            for x, y, w, h in piece.runs():
+                path.rect(x, high - y - h, w, h)
+            canvas.drawPath(path, stroke=0, fill=1)
+
+
+def _sign(canvas: Canvas, mark: Mark, y: float) -> None:
+    ink, r = HexColor(mark.fill), mark.size / 2
+    canvas.setFillColor(ink)
+    canvas.setStrokeColor(ink)
+    canvas.setLineWidth(max(0.7, r / 3))
+    match mark.shape:
+        case "disc":
+            canvas.circle(mark.x, y, r, stroke=0, fill=1)
+        case "ring":
+            canvas.circle(mark.x, y, r, stroke=1, fill=0)
+        case "cross":
+            canvas.line(mark.x - r, y - r, mark.x + r, y + r)
+            canvas.line(mark.x - r, y + r, mark.x + r, y - r)
+        case _:
+            raise ValueError(mark.shape)

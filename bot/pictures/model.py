@@ -8,12 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
+from itertools import pairwise
 from typing import Any
 
 from bot.pictures.style import FINE, INK
 
 WIDTH = 390.0
 """Width of every picture, points."""
+
+QUIET = 4
+"""Modules left white round a code: ISO/IEC 18004."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +83,33 @@ class Mark:
     what: str = ""
 
 
-Piece = Box | Text | Path | Mark
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Code:
+    """A square code that a phone's camera opens, its white edge within `side`; on paper only.
+
+    Attributes:
+        text: the address it holds.
+        rows: its modules row by row, 1 = dark.
+    """
+
+    x: float
+    y: float
+    side: float
+    text: str
+    rows: tuple[bytes, ...]
+    what: str = "code"
+
+    def runs(self) -> Iterator[tuple[float, float, float, float]]:
+        """Yield (x, y, width, height) of each run of dark modules of a row."""
+        module = self.side / (len(self.rows) + 2 * QUIET)
+        for number, modules in enumerate(self.rows):
+            y = self.y + (QUIET + number) * module
+            edges = [n for n, (a, b) in enumerate(pairwise((0, *modules, 0))) if bool(a) != bool(b)]
+            for start, stop in zip(edges[::2], edges[1::2], strict=True):
+                yield self.x + (QUIET + start) * module, y, (stop - start) * module, module
+
+
+Piece = Box | Text | Path | Mark | Code
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -147,7 +147,8 @@ class SowingOf:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MemberOf:
     """A member; `person` None for one without an account, `private` when they may be told in
-    private; `quiet` their own quiet hours, (from, to) local, None = the group's."""
+    private; `quiet` their own quiet hours, (from, to) local, None = the group's; `thanks` when
+    they agreed to be named on a printed report."""
 
     id: int
     name: str
@@ -156,6 +157,7 @@ class MemberOf:
     private: bool = False
     quiet: tuple[time, time] | None = None
     hour: time | None = None
+    thanks: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -139,6 +139,7 @@ def me(request: Me, scene: Scene, session: Session) -> Reply:
         quiet_from=person.quiet_from,
         quiet_to=person.quiet_to,
         remind_at=person.remind_at,
+        thanks=person.thanks,
         groups=tuple(named),
         about=about,
         changed=changed,
@@ -172,6 +173,7 @@ def _set_me(
         ("quiet_from", "quiet"),
         ("quiet_to", "quiet"),
         ("remind_at", "hour"),
+        ("thanks", "thanks"),
     ):
         value = getattr(request, part)
         if value is not None:
@@ -237,6 +239,7 @@ def _wipe(session: Session, person: m.Person) -> None:
     person.fahrenheit = None
     person.inches = None
     person.reminders = False
+    person.thanks = False
     person.remind_at = None
     person.quiet_from = None
     person.quiet_to = None

@@ -71,6 +71,7 @@ MEMBERS = (
         _PERSON.quiet_from,
         _PERSON.quiet_to,
         _PERSON.remind_at,
+        _PERSON.thanks,
     )
     .select_from(table(m.Member).outerjoin(table(m.Person), _PERSON.id == _MEMBER.person_id))
     .where(_MEMBER.group_id == _GROUP, _MEMBER.left_at.is_(None))

@@ -137,6 +137,7 @@ class Person(Base):
     quiet_from: Mapped[time | None]
     quiet_to: Mapped[time | None]
     remind_at: Mapped[time | None]  # their own hour; None = the group's
+    thanks: Mapped[bool] = mapped_column(server_default=false())  # may be named on a report
     private_group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"))
     created_at: Mapped[datetime]
 

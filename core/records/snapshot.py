@@ -342,6 +342,7 @@ def members(session: Session, group_id: int) -> dict[int, MemberOf]:
             private=bool(row.open and row.reminders is not False),
             quiet=(row.quiet_from, row.quiet_to) if row.quiet_from and row.quiet_to else None,
             hour=row.remind_at,
+            thanks=bool(row.thanks),
         )
         for row in rows(session, statements.MEMBERS, group=group_id)
     }

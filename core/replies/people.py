@@ -45,7 +45,8 @@ class MeSaid(Reply):
     """One's own settings; None = the group's hold.
 
     Attributes:
-        changed: parts just set: `name`, `language`, `units`, `reminders`, `hour`, `quiet`, `group`.
+        changed: parts just set: `name`, `language`, `units`, `reminders`, `hour`, `quiet`,
+            `thanks`, `group`.
         groups: (id, name, the member's name there) of each group.
         about: id of the group private messages are about; None = not said.
         cautions: ids of core/data/cautions.toml.
@@ -61,6 +62,7 @@ class MeSaid(Reply):
     groups: tuple[tuple[int, str, str], ...]
     about: int | None
     remind_at: time | None = None
+    thanks: bool = False
     changed: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
 

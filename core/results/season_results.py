@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TypeVar
 
@@ -61,8 +61,9 @@ class PlaceResult:
     """Germination of one crop at one place or by one method.
 
     Attributes:
-        kind: `shelf`, `tray` or `mat`.
-        place: code of the shelf or tray; None = on no shelf. For `mat`: `yes` or `no`.
+        kind: `shelf`, `tray`, `mat`, `per_cell` or `variety`.
+        place: code of the shelf or tray; None = on no shelf. For `mat`: `yes` or `no`; for
+            `per_cell`: seeds sown in each cell; for `variety`: its name.
     """
 
     crop: str
@@ -106,6 +107,9 @@ class SeasonResults:
         coming: sowings still expected to show more, left out; not_counted: sowings over
             that nobody counted, left out.
         places: shelves of every crop, or its trays where it stood on one shelf only.
+        methods: with or without a heat mat, and seeds a cell where a crop was sown in two ways.
+        varieties: of the crops sown in a named variety.
+        cut_short: sowings lost before all that would come could have; left out.
         planted, lost: plants.
     """
 
@@ -116,8 +120,10 @@ class SeasonResults:
     lots: tuple[LotResult, ...] = ()
     places: tuple[PlaceResult, ...] = ()
     methods: tuple[PlaceResult, ...] = ()
+    varieties: tuple[PlaceResult, ...] = ()
     speeds: tuple[SpeedResult, ...] = ()
     losses: tuple[LossResult, ...] = ()
+    cut_short: int = 0
     planted: int = 0
     lost: int = 0
 
@@ -133,7 +139,7 @@ def season_results(garden: Garden, every: Sequence[SowingOf], today: date) -> Se
     """
     season = [s for s in every if s.sown_on > today - SEASON]
     judged: list[Counted] = []
-    coming = not_counted = planted = lost = 0
+    coming = not_counted = planted = lost = cut_short = 0
     for sowing in season:
         growing = follow(sowing)
         planted += growing.planted
@@ -141,6 +147,8 @@ def season_results(garden: Garden, every: Sequence[SowingOf], today: date) -> Se
         counts = counts_of(sowing)
         if not emergence_over(garden, sowing, growing, today):
             coming += 1
+        elif _cut_short(garden, sowing, counts):
+            cut_short += 1
         elif counts is None:
             not_counted += 1
         else:
@@ -152,12 +160,32 @@ def season_results(garden: Garden, every: Sequence[SowingOf], today: date) -> Se
         not_counted=not_counted,
         lots=_lots(judged),
         places=_places(garden, judged),
-        methods=tuple(_methods(garden, judged)),
+        methods=(*_methods(garden, judged), *_per_cell(judged)),
+        varieties=_varieties(judged),
+        cut_short=cut_short,
         speeds=_speeds(judged),
         losses=losses(season),
         planted=planted,
         lost=lost,
     )
+
+
+def _cut_short(garden: Garden, sowing: SowingOf, counts: GerminationCounts | None) -> bool:
+    """Whether what had come up was all lost before the others could have shown.
+
+    A count cut off by damping off or mice tells of those, not of the seed.
+    """
+    if counts is None or not counts.emerged:
+        return False
+    last = max((r.on for r in sowing.happenings if r.kind == "lost"), default=None)
+    if last is None or sowing.closed_on is None or follow(sowing).planted:
+        return False
+    opened = replace(
+        sowing,
+        closed_on=None,
+        happenings=tuple(r for r in sowing.happenings if r.on <= last and r.kind != "lost"),
+    )
+    return not emergence_over(garden, opened, follow(opened), last)
 
 
 def tally(judged: Sequence[Counted]) -> Tally | None:
@@ -245,6 +273,22 @@ def _methods(garden: Garden, judged: Sequence[Counted]) -> Iterable[PlaceResult]
         for place, those in sorted(_grouped(group, mat).items(), key=lambda i: i[0] or ""):
             if place is not None:
                 yield PlaceResult(crop=crop, kind="mat", place=place, tally=_sure(those))
+
+
+def _per_cell(judged: Sequence[Counted]) -> Iterable[PlaceResult]:
+    for crop, group in _grouped(judged, lambda s: s.crop).items():
+        ways = _grouped(group, lambda s: s.seeds_per_cell)
+        if len(ways) > 1:
+            for number, those in sorted(ways.items()):
+                yield PlaceResult(crop=crop, kind="per_cell", place=str(number), tally=_sure(those))
+
+
+def _varieties(judged: Sequence[Counted]) -> tuple[PlaceResult, ...]:
+    found = []
+    for (crop, variety), those in _grouped(judged, lambda s: (s.crop, s.variety)).items():
+        if variety:
+            found.append(PlaceResult(crop=crop, kind="variety", place=variety, tally=_sure(those)))
+    return tuple(sorted(found, key=lambda r: (r.crop, -r.tally.share, r.place or "")))
 
 
 def _speeds(judged: Sequence[Counted]) -> tuple[SpeedResult, ...]:

@@ -283,7 +283,7 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         asked.Labels, where=wheres(), letter_paper=flag, grid=opt(st.sampled_from(["3x10", "2x7"]))
     ),
     asked.Me: st.builds(
-        asked.Me, reminders=flag, remind_at=opt(times),
+        asked.Me, reminders=flag, remind_at=opt(times), thanks=flag,
         group=opt(st.integers(-(10**13), 10**13)), **own,
     ),
     asked.Export: st.just(asked.Export()),

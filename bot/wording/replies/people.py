@@ -78,7 +78,16 @@ def me_said(reply: r.MeSaid, voice: Voice) -> Message:
             fahrenheit=voice.fahrenheit if reply.fahrenheit is None else reply.fahrenheit,
             inches=voice.inches if reply.inches is None else reply.inches,
         )
-    parts = reply.changed or ("name", "language", "units", "reminders", "hour", "quiet", "group")
+    parts = reply.changed or (
+        "name",
+        "language",
+        "units",
+        "reminders",
+        "hour",
+        "quiet",
+        "thanks",
+        "group",
+    )
     lines = [line for part in parts if (line := _line(reply, voice, part))]
     if not reply.changed:
         lines.append(
@@ -126,6 +135,15 @@ def _line(reply: r.MeSaid, voice: Voice, part: str) -> str:
             if reply.remind_at is None:
                 return ""
             return voice.say("Your list comes at {time}.", time=voice.clock(reply.remind_at))
+        case "thanks":
+            if reply.thanks:
+                return voice.say(
+                    "Your name stands among the thanks of the printed report. Not so: "
+                    "/me thanks off"
+                )
+            if "thanks" not in reply.changed:
+                return ""
+            return voice.say("Your name stands on no printed report.")
         case "quiet":
             if reply.quiet_from is None or reply.quiet_to is None:
                 if reply.quiet_from is None and reply.quiet_to is None:

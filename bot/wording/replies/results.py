@@ -154,6 +154,10 @@ def _headline(found: SeasonResults, voice: Voice) -> str:
         left_out.append(
             voice.say_n("{n} nobody counted", "{n} nobody counted", found.not_counted)
         )  # fmt: skip
+    if found.cut_short:
+        left_out.append(
+            voice.say_n("{n} lost while coming up", "{n} lost while coming up", found.cut_short)
+        )
     if found.total is None:
         return voice.say(
             "No results yet of what was sown since {day}: {left_out}. Count with /up 12 tomato",
@@ -252,6 +256,13 @@ def _place(result: PlaceResult, voice: Voice) -> str:
             return voice.say("{crop} on a heat mat: {share}", **values)
         case "mat", _:
             return voice.say("{crop} without a mat: {share}", **values)
+        case "per_cell", number:
+            return voice.say_n(
+                "{crop}, {n} seed a cell: {share}",
+                "{crop}, {n} seeds a cell: {share}",
+                int(number or 0),
+                **values,
+            )
         case "tray", _:
             return voice.say("{crop} in {place}: {share}", place=result.place, **values)
         case _, None:

@@ -329,3 +329,13 @@ def test_every_reply_is_worded_in_both_languages(language: str) -> None:
         assert text.strip()
         assert "{" not in text
     assert "\n\n" not in group.hear(Results()).text
+
+
+def test_a_tray_lost_while_coming_up_says_nothing_of_its_seed() -> None:
+    group = bench()
+    count(group, 6, 3, 18)
+    group.ask(Lost(where=Where(sowing="S1"), cause="damping off"))
+    group.at = AT + timedelta(days=60)
+    results = results_of(group).results
+    assert results.cut_short == 1
+    assert [lot.lot for lot in results.lots] == ["L2"]
