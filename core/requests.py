@@ -655,6 +655,28 @@ class Done(Request):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Lead(Request):
+    """The next piece of a report or a setting that was begun with its word alone.
+
+    Attributes:
+        act: command word, such as `up`, `sow`, `site`.
+        where: what is named so far.
+        part: what of a setting: `place`, `units`, `language`, `round`, `reminders` of the site,
+            `last` or `first` frost, `new` trays.
+        who: member's name.
+        number: month of a frost, 1..12, or how many trays.
+        cells: size of new trays; 0 = not said.
+    """
+
+    act: str
+    where: Where = NOWHERE
+    part: str | None = None
+    who: str | None = None
+    number: int | None = None
+    cells: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Nothing(Request):
     """A proposal or question was not meant: nothing is recorded."""
 

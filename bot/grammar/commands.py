@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bot.grammar import looks, lots, moving, own, people, plans, readings, remarks, reports, set_up
+from bot.grammar import (
+    leading,
+    looks,
+    lots,
+    moving,
+    own,
+    people,
+    plans,
+    readings,
+    remarks,
+    reports,
+    set_up,
+)
 from bot.grammar.text import Bag
 from core import requests as asked
 from core.folding import fold
@@ -151,7 +163,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         "watered", readings.build_watered, "report", (asked.Watered,),
-        "/watered all", "/watered T1 T2", "/watered", "/watered T1 from below",
+        "/watered all", "/watered T1 T2", "/watered T1 from below",
         also="water, watering, waterd, gave water", later=True,
     ),
     _command(
@@ -304,6 +316,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     # --- buttons only
     _command("done", looks.build_done, "buttons", (asked.Done,), "/done 12"),
+    _command("step", leading.build_step, "buttons", (asked.Lead,), "/step act:up S1"),
     _command("letgo", looks.build_nothing, "buttons", (asked.Nothing,), "/letgo"),
     _command("answer", looks.build_answer, "buttons", (asked.Answer,), "/answer 5 yes"),
 )  # fmt: skip

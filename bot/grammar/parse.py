@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from bot.grammar.commands import Command
 from bot.grammar.context import Echo, GrammarContext, Line
 from bot.grammar.find_command import Found, bare_look, find_command, nearest_words
+from bot.grammar.leading import instead
 from bot.grammar.plans import listed
 from bot.grammar.problems import (
     CommandUnknown,
@@ -130,6 +131,11 @@ def _line(line: str, found: Found | None, context: GrammarContext) -> Line:
             typed=line, problem=CommandUnknown(typed=typed[:60], nearest=nearest_words(typed))
         )
     tried = _try(found.command, found.args, context, 0)
+    made = tried.readings[0].request if tried.readings else tried.problem
+    if made is not None and not tried.asks:
+        step = instead(found.command.word, line, found.args, made, context)
+        if step is not None:
+            return Line(typed=line, request=step, echoes=found.echoes)
     echoes = (*found.echoes, *(tried.readings[0].echoes if tried.readings else ()))
     if not tried.readings:
         return Line(typed=line, problem=tried.problem, echoes=found.echoes)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from bot.grammar.leading import render_step
 from bot.grammar.render_parts import (
     day,
     degrees,
@@ -22,6 +23,8 @@ from bot.grammar.render_set_up import render_set_up
 from core import requests as asked
 from core.requests import Request
 
+WHATEVER = "whatever is due"
+
 
 def render(request: Request) -> str:
     """Return the command text of a request; `parse` reads it back to an equal request.
@@ -32,6 +35,8 @@ def render(request: Request) -> str:
     text = render_set_up(request)
     if text is None:
         text = _report(request) if isinstance(request, asked.Report) else _other(request)
+        if isinstance(request, asked.Report) and " " not in text.strip():
+            text = f"{text} {WHATEVER}"  # the word alone would be asked about
     return " ".join(text.split())
 
 
@@ -108,7 +113,8 @@ def _report(request: asked.Report) -> str:
             return words("/planted", request.count, where, to, tail)
         case asked.Lost():
             cause = f"cause {quoted(request.cause)}" if request.cause else ""
-            return words("/lost", request.count, where, cause, tail)
+            lost = "every one" if request.count is None else str(request.count)
+            return words("/lost", lost, where, cause, tail)
         case asked.Note():
             return words("/note", where, tail) + f": {request.text}"
     raise ValueError(type(request).__name__)
@@ -125,6 +131,8 @@ _BARE: dict[type[Request], str] = {
 
 def _other(request: Request) -> str:
     match request:
+        case asked.Lead():
+            return render_step(request)
         case asked.When():
             return words("/when", request.crop)
         case asked.HowMany():

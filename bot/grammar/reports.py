@@ -195,6 +195,7 @@ def build_lost(bag: Bag) -> Lost:
     """Build a loss; words left over say what from."""
     cause = take_quoted(bag, "cause")
     told = take_told(bag)
+    every = bag.has("every one")
     bag.drop("plants?|seedlings?")
     where = take_where(bag, all_words=False, crop=False)
     named = bool(where.trays or where.sowing)
@@ -202,7 +203,7 @@ def build_lost(bag: Bag) -> Lost:
     where = Where(trays=where.trays, cells=where.cells, crop=crop, sowing=where.sowing,
                   shelf=where.shelf, lot=where.lot)  # fmt: skip
     where = replace(where, everything=bag.has("everything|all trays"))
-    whole = bag.has("all(?: of (?:them|it))?")
+    whole = bag.has("all(?: of (?:them|it))?") or every
     count = None if whole else take_count(bag)
     bag.drop("plants?|seedlings?|died|dead|lost")
     if where.empty and count is None:

@@ -28,6 +28,7 @@ class Told:
 def take_told(bag: Bag, for_whom: str | None = None) -> Told:
     """Claim the date, the person (unless claimed before) and the notice of a report."""
     notice = bag.take(r"(?<!\w)re:(\d{1,18})(?!\w)")
+    bag.drop("whatever is due")
     for_whom = for_whom or take_for_whom(bag)
     return Told(
         notice=int(notice[1]) if notice else None,

@@ -36,8 +36,10 @@ def chosen(text: str, options: Sequence[Sequence[str]], context: GrammarContext)
         return None
     labels = [[w for w in words_of(label) if w[0].isalnum()] for label, _ in options]
     exact = [i for i, label in enumerate(labels) if label == words]
-    if len(exact) == 1:
-        return options[exact[0]][1]
+    begun = [i for i, label in enumerate(labels) if label[: len(words)] == words]
+    for fits in (exact, begun):
+        if len(fits) == 1:
+            return options[fits[0]][1]
     sides = {
         "yes": [i for i, label in enumerate(labels) if label[:1] and label[0] in _YES_LABELS],
         "no": [i for i, label in enumerate(labels) if label[:1] and label[0] in _NO_LABELS],
@@ -107,6 +109,8 @@ def filled(text: str, prefix: str, context: GrammarContext) -> str | None:
     if prefix.startswith("/frost"):
         day = frost_day(scan, mentions)
         return f"{prefix}{day.isoformat()}" if day is not None else None
+    if prefix.startswith(("/temp ", "/out ")) and len(prefix.split()) > 1:
+        return f"{prefix}{scan.text}" if any(c.isdigit() for c in scan.text) else None
     pieces = []
     for m in mentions:
         match m.kind:

@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 
 from bot import grammar
 from bot.grammar.files import FileUnclear, purpose
+from bot.grammar.leading import before
 from bot.grammar.problems import EmptyMessage, NotUnderstood
 from bot.incoming import ADMIN, Event, Incoming
 from bot.message import KEPT_MARK, Message, joined, pressed
@@ -290,9 +291,13 @@ def _messages(
             continue
         answers.append(said)
         if asks:
+            prefix, suffix = line.prefix, ""
+            if isinstance(line.request, r.Lead):
+                prefix, suffix = before(line.request)
             dialogues.remember(
-                session, caller.chat, caller.person, caller.group, said.rows, line.prefix, now
-            )
+                session, caller.chat, caller.person, caller.group, said.rows, prefix, now,
+                suffix=suffix,
+            )  # fmt: skip
     return [joined(answers)] if answers else []
 
 

@@ -34,8 +34,12 @@ def remember(
     rows: Sequence[Sequence[Button]],
     prefix: str,
     now: datetime,
+    *,
+    suffix: str = "",
 ) -> None:
     """Keep a question open until the person's next words: its buttons, and what words complete.
+
+    With a `suffix` the words stand between the two as they are typed.
 
     A question of the set-up is open already; it learns its buttons.
     """
@@ -52,6 +56,8 @@ def remember(
     state: dict[str, Any] = {"options": options}
     if prefix:
         state["prefix"] = prefix
+    if suffix:
+        state["suffix"] = suffix
     session.add(
         m.Dialogue(
             chat_id=chat.id, person_id=person.id, group_id=group.id if group else None,
@@ -110,6 +116,8 @@ def _free(row: m.Dialogue, text: str, context: GrammarContext) -> str:
     if row.state.get("otherwise") and (place := _no_it_is(text)) is not None:
         before, after = row.state["otherwise"]
         return f"{before}{place}{after}"
+    if suffix := row.state.get("suffix", ""):
+        return f"{row.state['prefix']}{text.replace(suffix, '')}{suffix}"
     if prefix := row.state.get("prefix", ""):
         return filled(text, prefix, context) or text
     return text

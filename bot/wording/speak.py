@@ -75,6 +75,10 @@ def words_of(subject: str) -> Words:
             from bot.wording.replies import labels as labels_words
 
             return labels_words.WORDS
+        case "leading":
+            from bot.wording.replies import leading as leading_words
+
+            return leading_words.WORDS
         case "looks":
             from bot.wording.replies import looks as looks_words
 

@@ -61,6 +61,10 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
     match request:
         case r.Nothing():
             return NothingRecorded()
+        case r.Lead():
+            from core.handlers.leading import lead
+
+            return lead(request, scene, session)
         case r.Start():
             from core.handlers.start import start
 

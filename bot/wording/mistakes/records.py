@@ -7,7 +7,7 @@ from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core import errors as e
 from core.cells import Cell
-from core.requests import Me
+from core.requests import Lead, Me
 
 MOST_NAMES = 12
 MOST_CELLS = 60  # characters of a list of cells
@@ -451,16 +451,18 @@ def _undo_late(error: e.UndoTooLate, voice: Voice) -> Message:
 
 
 def _no_frost(error: e.NoFrostYet, voice: Voice) -> Message:
-    return _line(
-        voice.say(
-            "Dates need the site's usual last frost, and none is set yet. "
-            "A coordinator sets it, such as: /frost 28 April"
-        )
+    text = voice.say(
+        "Dates need the site's usual last frost, and none is set yet. "
+        "A coordinator sets it, such as: /frost 28 April"
     )
+    begin = Button(voice.say("Set the last frost"), Lead(act="frost", part="last"))
+    return Message(text=text, rows=((begin,),))
 
 
 def _no_trays(error: e.NoTraysYet, voice: Voice) -> Message:
-    return _line(voice.say("No tray is set up or sown yet. To add one of 72 cells: /tray T1 72"))
+    add = Button(voice.say("Add trays"), Lead(act="tray", part="new"))
+    text = voice.say("No tray is set up or sown yet. To add one of 72 cells: /tray T1 72")
+    return Message(text=text, rows=((add,),))
 
 
 def _no_plan(error: e.NoPlan, voice: Voice) -> Message:

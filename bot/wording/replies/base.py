@@ -20,11 +20,11 @@ def choice(reply: Choice, voice: Voice) -> Message:
     if more:
         rest = voice.say_n("{n} more: /trays", "{n} more: /trays", more)
         text = f"{text}\n{rest}"
-    buttons = [Button(_label(option, voice), option.request) for option in reply.options[:MOST]]
-    return Message(text=text, rows=_rows(buttons))
+    buttons = [Button(label_of(option, voice), option.request) for option in reply.options[:MOST]]
+    return Message(text=text, rows=rows_of(buttons))
 
 
-def _rows(buttons: list[Button]) -> tuple[tuple[Button, ...], ...]:
+def rows_of(buttons: list[Button]) -> tuple[tuple[Button, ...], ...]:
     """Two short labels beside each other, long ones below each other."""
     wide = 2 if all(len(button.label) <= 18 for button in buttons) else 1
     return tuple(tuple(buttons[n : n + wide]) for n in range(0, len(buttons), wide))
@@ -108,7 +108,7 @@ def _out_early(values: Mapping[str, Any], voice: Voice) -> str:
     return f"{first}\n{due}"
 
 
-def _label(option: Option, voice: Voice) -> str:
+def label_of(option: Option, voice: Voice) -> str:
     values = option.values
     match option.kind:
         case "sowing":

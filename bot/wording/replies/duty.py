@@ -78,10 +78,11 @@ def span(voice: Voice, first: date, last: date) -> str:
     return voice.say("from {first} to {last}", first=voice.day(first), last=voice.day(last))
 
 
-def with_cover(text: list[str], cover: Cover, voice: Voice) -> Message:
-    """Return a message with what it leaves open and the offers as buttons."""
+def with_cover(text: list[str], cover: Cover, voice: Voice, *rows: Row) -> Message:
+    """Return a message with what it leaves open and the offers as buttons, then other rows."""
     return Message(
-        text="\n".join([*text, *cover_lines(voice, cover)]), rows=cover_rows(voice, cover)
+        text="\n".join([*text, *cover_lines(voice, cover)]),
+        rows=(*cover_rows(voice, cover), *rows),
     )
 
 
@@ -133,6 +134,7 @@ def rota_shown(reply: r.RotaShown, voice: Voice) -> Message:
             ],
             reply.cover,
             voice,
+            (Button(voice.say("Add somebody"), q.Lead(act="duty")),),
         )
     lines = [voice.say("Duty in the coming week:")]
     for day, names in reply.coming:
@@ -145,7 +147,8 @@ def rota_shown(reply: r.RotaShown, voice: Voice) -> Message:
         )
     lines += _away_lines(voice, reply.away)
     lines.append(voice.say("To change: /duty Ana mon off, /away 3 Apr - 10 Apr, /swap thursday"))
-    return with_cover(lines, reply.cover, voice)
+    add = (Button(voice.say("Add somebody"), q.Lead(act="duty")),)
+    return with_cover(lines, reply.cover, voice, add)
 
 
 def _away_lines(voice: Voice, away: tuple[tuple[str, date, date], ...]) -> list[str]:

@@ -12,6 +12,7 @@ from core.replies.frost import (
     LevelDate,
     MovedPlantOut,
 )
+from core.requests import Lead
 from core.trade.statistics.intervals import LEVEL
 
 MOST_MOVED = 6
@@ -38,6 +39,8 @@ def frost_said(reply: FrostSaid, voice: Voice) -> Message:
             )
         )
     rows: list[tuple[Button, ...]] = []
+    if not reply.changed:
+        rows.append((Button(voice.say("Change a date"), Lead(act="frost")),))
     if reply.or_first is not None:
         rows.append((Button(voice.say("No: first frost of autumn"), reply.or_first),))
     if reply.changed and reply.put_back is not None:

@@ -95,7 +95,9 @@ def trays(reply: k.TraysSaid, voice: Voice) -> Message:
     shown = lines[:40]
     if len(lines) > len(shown):
         shown.append(voice.say("And more. One tray: /tray T1"))
-    return Message(text="\n".join(shown))
+    look = Button(voice.say("Look at one"), r.Lead(act="tray"))
+    add = Button(voice.say("Add trays"), r.Lead(act="tray", part="new"))
+    return Message(text="\n".join(shown), rows=((look, add),))
 
 
 def tray(reply: k.TraySaid, voice: Voice) -> Message:

@@ -11,13 +11,15 @@ from core.due.kinds import Channel
 from core.group.garden import Site
 from core.replies import site as r
 from core.replies.base import Option
+from core.requests import Lead
 
 
 def site_said(reply: r.SiteSaid, voice: Voice) -> Message:
     """What was just set in one line; everything, when only looked at."""
     voice = settled(voice, reply.site) if reply.changed else voice
     if not reply.changed:
-        return Message(text="\n".join(_all(reply, voice)))
+        change = Button(voice.say("Change something"), Lead(act="site"))
+        return Message(text="\n".join(_all(reply, voice)), rows=((change,),))
     lines = [_line(reply, voice, part) for part in reply.changed]
     if reply.zone_before and "place" in reply.changed and "zone" not in reply.changed:
         lines.append(_line(reply, voice, "zone"))

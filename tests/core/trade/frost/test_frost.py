@@ -111,6 +111,8 @@ def test_the_date_of_a_level_has_that_chance_to_within_half_a_day(frost, level):
     near = [found + timedelta(days=n) for n in (-1, 1)]
     if any(season_year(day, frost.hemisphere, frost.side) != 2027 for day in near):
         return
+    if (near[1].month, near[1].day) == (2, 29):
+        near[1] = date(near[1].year, 3, 1)  # 29 February counts as 28
     around = sorted(chance(frost, day, 2027).fitted for day in near)
     assert around[0] - 1e-9 <= level <= around[1] + 1e-9
 
