@@ -593,9 +593,10 @@ class ShareOut(Request):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Labels(Request):
-    """A sheet of labels."""
+    """Labels to print; `shape` is `stake`, `card`, `sheet` (adhesive), or None: plain paper."""
 
     where: Where = NOWHERE
+    shape: str | None = None
     letter_paper: bool | None = None
     grid: str | None = None
 

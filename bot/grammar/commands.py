@@ -286,7 +286,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         "labels", plans.build_labels, "share", (asked.Labels,),
-        "/labels T1", "/labels T1 letter 3x10", also="label",
+        "/labels T1", "/labels stake", "/labels card T1", "/labels sheet letter 3x10", also="label",
     ),
     # --- own
     _command(

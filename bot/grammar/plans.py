@@ -192,6 +192,17 @@ _A4 = r"(?<![\w,–-])(?<![,–-] )(?<!to )(?<!cell )a4(?!\w)(?!\s*(?:[,–-]|to
 """The paper, not a cell of `A1-A4`."""
 
 
+_SHAPES = {
+    "stake": "(?:for )?(?:plant |row )?(?:stakes?|sticks?|strips?)",
+    "card": "(?:for )?(?:tray )?cards?",
+    "sheet": "(?:adhesive|sticky)(?: sheets?| labels?)?|stickers?|(?:label )?sheets?",
+}
+
+
+def _shape(bag: Bag) -> str | None:
+    return next((shape for shape, said in _SHAPES.items() if bag.has(said)), None)
+
+
 def build_labels(bag: Bag) -> Labels:
     """Build a sheet of labels."""
     letter: bool | None = None
@@ -199,12 +210,13 @@ def build_labels(bag: Bag) -> Labels:
         letter = True
     elif bag.has("(?:din )?a4 (?:paper|size|sheets?)|(?:on |din )a4") or bag.take(_A4):
         letter = False
+    shape = _shape(bag)
     grid = bag.take(r"(?<!\w)(\d{1,2})(?:x\s*|\s+x\s+|\s*by\s*)(\d{1,2})(?!\w)")  # not `1 X1`
-    bag.drop("paper|sheets?|pdf|for|grid")
+    bag.drop("paper|pdf|for|grid")
     where = take_where(bag)
     nothing_left(bag, where.crop)
     return Labels(
-        where=where, letter_paper=letter,
+        where=where, letter_paper=letter, shape=shape,
         grid=f"{int(grid[1])}x{int(grid[2])}" if grid else None,
     )  # fmt: skip
 

@@ -177,7 +177,7 @@ def _other(request: Request) -> str:
         case asked.Labels():
             paper = {None: "", True: "letter", False: "A4 paper"}[request.letter_paper]
             where = re.sub(r"(?<![\w-])A4(?![\w-])", "cell A4", places(request.where))  # no paper
-            return words("/labels", paper, request.grid, where)
+            return words("/labels", request.shape, paper, request.grid, where)
         case asked.ForgetMe():
             return words("/forgetme", "sure" if request.sure else "")
         case asked.Help():

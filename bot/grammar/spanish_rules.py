@@ -268,7 +268,12 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
     "break": (_rule("despues|vuelta", "after"),),
     "swap": (_rule("mi turno(?: del?)?|el turno(?: del?)?|turno(?: del?)?", ""),),
     "forgetme": (_rule("segur[oa]|si", "sure"),),
-    "labels": (_rule("carta", "letter"),),
+    "labels": (
+        _rule("carta", "letter"),
+        _rule("(?:de )?(?:estacas?|varillas?)", "stake"),
+        _rule("(?:de )?(?:fichas?|tarjetas?)", "card"),
+        _rule("(?:de |en )?(?:hojas? adhesivas?|adhesivas?|pegatinas?|hojas?)", "sheet"),
+    ),
     "report": (_rule("archivo", "file"),),
 }
 """What else is put into English beside one command."""

@@ -1,4 +1,8 @@
-"""Sheets of labels as a PDF, each with a code that opens the bot at its tray."""
+"""Labels as a PDF, each with a code that opens the bot at its tray.
+
+Three shapes: strips with a pointed end to stick into the mix, cards for whole trays, and labels
+of plain or adhesive sheets.
+"""
 
 from __future__ import annotations
 
@@ -6,24 +10,24 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from itertools import pairwise
 from typing import Any
-from urllib.parse import quote
-
-import segno
-from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
 
 from bot.papers import pdf
+from bot.papers.codes import LEAST_MM, code, link
+from bot.papers.layout import MM, Pages
+from bot.papers.page import Page
 from bot.pictures import fonts
+from bot.pictures.style import INK, STONE
 from bot.wording.replies import labels as words
 from bot.wording.voice import Voice
 from core.group.labels import Label, labels
 from core.records.database import Database
 from core.trade.label_grids import GRIDS, PAPER_MM, LabelGrid
 
-PAD_MM = 2.0
-CODE_MM = (12.0, 26.0)  # least and greatest side of a code, its quiet zone with it
-LEAST_PT, MOST_PT = 6.0, 14.0  # size of the lines; the name is larger
-QUIET = 4  # modules left white round a code, ISO/IEC 18004
+PAD = 2.0 * MM
+CODE_MM = (LEAST_MM, 26.0)  # least and greatest side of a code
+LEAST_PT, WRAP_PT, WHOLE_PT, MOST_PT = 6.0, 7.0, 9.5, 14.0  # size of the lines; the name is larger
+POINT = 34.0 * MM  # of a stake: the end that goes into the mix
+ROWS_OF_CARD = 4
 
 
 def content(database: Database, values: Mapping[str, Any], now: datetime) -> bytes:
@@ -36,74 +40,220 @@ def content(database: Database, values: Mapping[str, Any], now: datetime) -> byt
 
     with database.transaction() as session:
         garden, voice = read(session, values, now)
-    made = labels(garden, tuple(values.get("trays", ())), tuple(values.get("sowings", ())))
+    trays, sowings = tuple(values.get("trays", ())), tuple(values.get("sowings", ()))
+    made = labels(garden, trays, sowings, voice.today)
     return sheets(made, GRIDS.by_id()[str(values["grid"])], voice)
 
 
 def sheets(made: Sequence[Label], grid: LabelGrid, voice: Voice) -> bytes:
     """Return labels on as many pages as they take; an empty page without any."""
-
-    def draw(canvas: Canvas) -> None:
-        for number, label in enumerate(made):
-            if number and number % grid.count == 0:
-                canvas.showPage()
-            if number % grid.count == 0 and grid.cut:
-                _cut_lines(canvas, grid)
-            x_mm, y_mm = grid.corner_mm(number % grid.count)
-            _label(canvas, label, grid, x_mm * mm, y_mm * mm, voice)
-        canvas.showPage()
-
-    return pdf.document(PAPER_MM[grid.paper], voice.say("Tray and row labels"), draw)
+    return pdf.painted(laid_out(made, grid, voice), voice.say("Tray and row labels"))
 
 
-def link(tray: str, bot_name: str) -> str:
-    """Return the address that opens a chat with the bot at a tray."""
-    return f"https://t.me/{quote(bot_name)}?start=tray-{quote(tray)}"
+def laid_out(made: Sequence[Label], grid: LabelGrid, voice: Voice) -> tuple[Page, ...]:
+    """Return the pages of labels before they are painted."""
+    pages = Pages(PAPER_MM[grid.paper])
+    blocks = on_paper(made, grid.shape)
+    for number, block in enumerate(blocks or [()]):
+        place = number % grid.count
+        if number and not place:
+            pages.turn()
+        if not place and grid.cut:
+            _cut_lines(pages, grid)
+        if not block:
+            continue
+        x_mm, y_mm = grid.corner_mm(place)
+        box = (x_mm * MM, y_mm * MM, grid.label_w_mm * MM, grid.label_h_mm * MM)
+        match grid.shape:
+            case "stake":
+                _stake(pages, block[0], box, voice)
+            case "card":
+                _card(pages, block, box, voice)
+            case _:
+                _label(pages, block[0], box, voice)
+    return pages.pages(numbered=False)
 
 
-def _label(
-    canvas: Canvas, label: Label, grid: LabelGrid, left: float, top: float, voice: Voice
-) -> None:
-    """Draw one label; `top` counts down from the page's upper edge."""
-    page_h = PAPER_MM[grid.paper][1] * mm
-    wide, high, pad = grid.label_w_mm * mm, grid.label_h_mm * mm, PAD_MM * mm
-    room = wide - 2 * pad
-    side = min(high - pad, max(wide * 0.34, CODE_MM[0] * mm), CODE_MM[1] * mm)
-    if label.tray and voice.bot_name and side >= CODE_MM[0] * mm:
-        code_top = top + (high - side) / 2
-        _code(
-            canvas, link(label.tray, voice.bot_name), left + wide - side - pad / 2,
-            page_h - code_top - side, side,
-        )  # fmt: skip
-        room = wide - side - 2 * pad
+def on_paper(made: Sequence[Label], shape: str) -> list[tuple[Label, ...]]:
+    """Return what stands together: each label alone; a stake for no whole tray; on a card a tray
+    with its varieties, as many cards as these take."""
+    if shape == "stake":
+        return [(label,) for label in made if label.size is None]
+    if shape != "card":
+        return [(label,) for label in made]
+    blocks: list[tuple[Label, ...]] = []
+    for tray in dict.fromkeys(label.tray for label in made):
+        whole = [label for label in made if label.tray == tray and label.size is not None]
+        rows = [label for label in made if label.tray == tray and label.size is None]
+        for start in range(0, max(1, len(rows)), ROWS_OF_CARD):
+            part = rows[start : start + ROWS_OF_CARD]
+            head = whole[0] if whole else Label(tray=tray, cells=None, crops=())
+            blocks.append((head, *part))
+    return blocks
+
+
+Box = tuple[float, float, float, float]
+
+
+def _code_of(pages: Pages, label: Label, box: Box, voice: Voice, side: float) -> bool:
+    """Draw the code of a label's tray in the right of a box, if there is a bot to open."""
+    left, top, wide, high = box
+    if not label.tray or not voice.bot_name or side < CODE_MM[0] * MM:
+        return False
+    pages.pieces.append(
+        code(
+            link(label.tray, voice.bot_name),
+            left + wide - side - PAD / 2,
+            top + (high - side) / 2,
+            side,
+        )
+    )
+    return True
+
+
+def _label(pages: Pages, label: Label, box: Box, voice: Voice) -> None:
+    left, top, wide, high = box
+    room = wide - 2 * PAD
+    side = min(high - PAD, max(wide * 0.34, CODE_MM[0] * MM), CODE_MM[1] * MM)
+    if _code_of(pages, label, box, voice, side):
+        room = wide - side - 2 * PAD
     head = words.head(label, voice)
-    size, lines = fitted(words.facts(label, voice), high - pad, room)
+    size, lines = fitted(words.facts(label, voice), high - PAD, room)
     head_size = min(size * 1.45, 20.0, max(8.0, size_for(head, room, bold=True)))
-    block = head_size + len(lines) * size * 1.28
-    y = top + max(pad / 2, (high - block) / 2) + head_size * 0.9
-    x = left + pad
-    canvas.setFont(pdf.BOLD, head_size)
-    canvas.drawString(x, page_h - y, pdf.cut(head, head_size, room, bold=True))
-    canvas.setFont(pdf.REGULAR, size)
+    block = head_size * 1.245 + len(lines) * size * 1.28
+    base = top + max(PAD / 2, (high - block) / 2) + head_size * 0.9
+    _at(pages, head, left + PAD, base, head_size, room, bold=True)
+    base += head_size * 0.245 - size * 0.245  # clear of what hangs below the name
     for line in lines:
-        y += size * 1.28
-        canvas.drawString(x, page_h - y, pdf.cut(line, size, room))
+        base += size * 1.28
+        _at(pages, line, left + PAD, base, size, room)
+
+
+def _at(
+    pages: Pages, text: str, x: float, base: float, size: float, most: float, bold: bool = False
+) -> None:
+    """Write a text whose letters stand on `base`; its box is as high as its letters alone."""
+    piece = pages.put(text, x, base - size * fonts.ASCENT, size, most=most, bold=bold)
+    assert piece.y + size * fonts.ASCENT > 0
+
+
+def _stake(pages: Pages, label: Label, box: Box, voice: Voice) -> None:
+    """Draw a strip: its code, name and days in large letters, and an end to cut to a point."""
+    left, top, wide, high = box
+    tip, shoulder = left + wide, left + wide - POINT
+    pages.path(
+        (shoulder, top), (tip, top + high / 2), (shoulder, top + high), colour=STONE,
+        dash=(3, 3), what="point",
+    )  # fmt: skip
+    pages.put(
+        voice.say("into the mix"), shoulder + 4, top + high / 2 - 6, 9.0, most=POINT * 0.66,
+        what="point said",
+    )  # fmt: skip
+    side = high - PAD
+    start = left + PAD
+    if _code_of(pages, label, (left, top, side + PAD / 2, high), voice, side):
+        start = left + side + PAD
+    part = (shoulder - start - 6) / 2
+    name, variety = words.head(label, voice), label.crops[0][1] or ""
+    size = max(12.0, min(22.0, size_for(name, part - 8, bold=True)))
+    y = top + 5
+    pages.put(name, start, y, size, most=part - 8, bold=True)
+    y += size * fonts.LINE
+    under = [*([variety] if variety else []), words.place(label, voice)]
+    small, rows = fitted(under, (top + high - 3 - y) / 1.28 + 12, part - 8)
+    small = min(small, 12.0, (top + high - 3 - y) / len(rows) / fonts.LINE)
+    for line in rows:
+        pages.put(line, start, y, small, most=part - 8)
+        y += small * fonts.LINE
+    _lines(pages, words.days(label, voice), start + part, top, part, high)
+
+
+def _lines(
+    pages: Pages, lines: Sequence[str], x: float, top: float, wide: float, high: float
+) -> None:
+    """Write lines in the largest letters that fit, in the middle of a height."""
+    size = min(
+        14.5,
+        (high - 6) / max(1, len(lines)) / fonts.LINE,
+        *(size_for(line, wide) for line in lines),
+    )
+    size = max(9.0, size)
+    y = top + max(1.0, (high - len(lines) * size * fonts.LINE) / 2)
+    for line in lines:
+        pages.put(line, x, y, size, most=wide)
+        y += size * fonts.LINE
+
+
+def _card(pages: Pages, block: Sequence[Label], box: Box, voice: Voice) -> None:
+    """Draw a tray's card: its name as large as it goes, then each variety with its days."""
+    left, top, wide, high = box
+    label, rows = block[0], block[1:]
+    x, y, room = left + 2 * PAD, top + PAD, wide - 4 * PAD
+    side = 26.0 * MM
+    drawn = _code_of(pages, label, (left, top + PAD / 2, wide - PAD, side), voice, side)
+    beside = room - side if drawn else room
+    name = words.head(label, voice)
+    size = min(34.0, size_for(name, beside, bold=True))
+    pages.put(name, x, y, size, most=beside, bold=True)
+    y += size * fonts.LINE
+    for line in words.facts(label, voice)[-1:] if label.size else ():
+        pages.put(line, x, y, 11.0, most=beside)
+    y = top + PAD / 2 + side + 2
+    pages.path((x, y), (x + room, y), colour=STONE, what="rule")
+    step = (top + high - PAD - y) / ROWS_OF_CARD
+    for row in rows:
+        crop, variety = row.crops[0]
+        name = voice.crop(crop, variety)
+        size = max(8.5, min(14.0, step / fonts.LINE / 2.2, size_for(name, room, bold=True)))
+        pages.put(name, x, y + 2, size, most=room, bold=True, colour=INK, what="variety")
+        said = [*([row.cells] if row.cells else []), *words.days(row, voice)]
+        text = voice.listed(said, "unit")
+        small = max(8.5, min(size * 0.86, size_for(text, room)))
+        lines = pdf.wrapped(text, small, room, 2 if small <= 8.6 else 1)
+        at = y + 2 + size * fonts.LINE
+        for line in lines:
+            pages.put(line, x, at, small, most=room, what="variety days")
+            at += small * fonts.LINE
+        y += step
 
 
 def fitted(lines: Sequence[str], high: float, room: float) -> tuple[float, list[str]]:
     """Return a letter size and the lines to write under a name in `high` by `room` points.
 
-    Where letters would grow too small, neighbours are joined, those first that make the
-    shortest line; what is still too wide is cut when it is written.
+    The largest letters in which all fit: each line whole if these are large enough to read
+    with wet eyes, else on two at most. Where these would grow too
+    small, neighbours are joined, those first that make the shortest line; what is still too wide
+    is cut when it is written.
     """
     kept = [fonts.covered(line) for line in lines]
-    while len(kept) > 1 and high / (1.45 + 1.28 * len(kept)) < LEAST_PT:
+    for least, split in ((WHOLE_PT, False), (WRAP_PT, True)):
+        size = MOST_PT
+        while size >= least:
+            rows = [row for line in kept for row in (_two(line, size, room) if split else [line])]
+            if size * (1.55 + 1.28 * len(rows)) <= high and all(
+                pdf.width(row, size) <= room for row in rows
+            ):
+                return size, rows
+            size -= 0.5
+    while len(kept) > 1 and high / (1.55 + 1.28 * len(kept)) < LEAST_PT:
         joined = [f"{a}, {b}" for a, b in pairwise(kept)]
         at = min(range(len(joined)), key=lambda n: pdf.width(joined[n], LEAST_PT))
         kept[at : at + 2] = [joined[at]]
-    by_height = high / (1.45 + 1.28 * len(kept))
+    by_height = high / (1.55 + 1.28 * len(kept))
     by_width = min((size_for(line, room) for line in kept), default=MOST_PT)
     return max(LEAST_PT, min(MOST_PT, by_height, by_width)), kept
+
+
+def _two(line: str, size: float, room: float) -> list[str]:
+    """Return a line as it is, or on two where it is too wide; each may still be too wide."""
+    if pdf.width(line, size) <= room:
+        return [line]
+    parts = line.split()
+    for at in range(len(parts) - 1, 0, -1):
+        first = " ".join(parts[:at])
+        if pdf.width(first, size) <= room:
+            return [first, " ".join(parts[at:])]
+    return [line]
 
 
 def size_for(text: str, room: float, bold: bool = False) -> float:
@@ -111,36 +261,11 @@ def size_for(text: str, room: float, bold: bool = False) -> float:
     return room / max(0.01, pdf.width(fonts.covered(text), 1.0, bold))
 
 
-def _code(canvas: Canvas, text: str, left: float, bottom: float, side: float) -> None:
-    """Draw a QR code within a square, its white edge with it."""
-    code = segno.make(text, error="m", micro=False)
-    matrix = [bytes(row) for row in code.matrix]
-    module = side / (len(matrix) + 2 * QUIET)
-    canvas.setFillGray(0)
-    path = canvas.beginPath()
-    for row, modules in enumerate(matrix):
-        y = bottom + side - (QUIET + row + 1) * module
-        for start, stop in _runs(modules):
-            path.rect(left + (QUIET + start) * module, y, (stop - start) * module, module)
-    canvas.drawPath(path, stroke=0, fill=1)
-
-
-def _runs(modules: bytes) -> list[tuple[int, int]]:
-    """Return the (first, after last) of each run of dark modules."""
-    edges = [n for n, (a, b) in enumerate(pairwise((0, *modules, 0))) if bool(a) != bool(b)]
-    return list(zip(edges[::2], edges[1::2], strict=True))
-
-
-def _cut_lines(canvas: Canvas, grid: LabelGrid) -> None:
-    page_w, page_h = (side * mm for side in PAPER_MM[grid.paper])
-    canvas.saveState()
-    canvas.setStrokeGray(0.6)
-    canvas.setLineWidth(0.4)
-    canvas.setDash(3, 3)
+def _cut_lines(pages: Pages, grid: LabelGrid) -> None:
+    """Draw where to cut: round each label, right across the paper."""
     for col in range(grid.cols + 1):
-        x = (grid.left_mm + col * grid.step_x_mm) * mm
-        canvas.line(x, 0, x, page_h)
+        x = min(pages.wide, (grid.left_mm + col * grid.step_x_mm) * MM)
+        pages.path((x, 0), (x, pages.high), colour=STONE, width=0.4, dash=(3, 3), what="cut")
     for row in range(grid.rows + 1):
-        y = page_h - (grid.top_mm + row * grid.step_y_mm) * mm
-        canvas.line(0, y, page_w, y)
-    canvas.restoreState()
+        y = min(pages.high, (grid.top_mm + row * grid.step_y_mm) * MM)
+        pages.path((0, y), (pages.wide, y), colour=STONE, width=0.4, dash=(3, 3), what="cut")

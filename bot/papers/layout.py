@@ -191,7 +191,9 @@ class Pages:
                 (self.edge, self.y), (self.wide - self.edge, self.y), dash=(1, 2), what="write"
             )
 
-    def pages(self, foot: str = "", of: str = "{page}/{pages}") -> tuple[Page, ...]:
+    def pages(
+        self, foot: str = "", of: str = "{page}/{pages}", *, numbered: bool = True
+    ) -> tuple[Page, ...]:
         """Return the pages, each with `foot` and, of several, its number at the lower edge."""
         every = [*self.done, self.pieces] if self.pieces or not self.done else self.done
         made = []
@@ -201,7 +203,7 @@ class Pages:
             room = self.inner - 60
             if foot:
                 self.put(foot, self.edge, y, SMALL, most=room, what="foot")
-            if len(every) > 1:
+            if numbered and len(every) > 1:
                 self.put(
                     of.format(page=number, pages=len(every)), self.wide - self.edge, y, SMALL,
                     most=50, align="right", what="foot",

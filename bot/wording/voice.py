@@ -56,6 +56,8 @@ class Voice:
 
     def listed(self, words: Iterable[str], style: str = "standard") -> str:
         """Return words as a list: `a, b and c`."""
+        if style == "unit" and self.locale.language == "es":
+            return ", ".join(words)  # its pattern for three and more is not in the locale data
         said = format_list(list(words), style=style, locale=self.locale)  # type: ignore[arg-type]
         return _E_BEFORE_I.sub(" e ", said) if self.language == "es" else said
 

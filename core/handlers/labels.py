@@ -5,8 +5,10 @@ from __future__ import annotations
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from core.errors import NoSuchSowing
 from core.group.garden import Garden
 from core.group.labels import labels
+from core.group.paper import paper_of
 from core.group.standing import standing
 from core.handlers.aim import sowings_meant, trays_meant
 from core.records import models as m
@@ -25,14 +27,18 @@ def sheet(request: Labels, scene: Scene, session: Session) -> Reply:
     paper = None
     if request.letter_paper is not None:
         paper = Paper.LETTER if request.letter_paper else Paper.A4
-    usual = Paper.LETTER if garden.site.inches else Paper.A4
-    grid = grid_for(paper, request.grid, usual)
+    grid = grid_for(paper, request.grid, paper_of(garden.site), request.shape)
     tray_codes, sowing_codes = meant(garden, request.where)
     made = labels(garden, tray_codes, sowing_codes)
+    if grid.shape == "stake":
+        made = tuple(label for label in made if label.size is None)
+        if not made:
+            raise NoSuchSowing()
     trays = sum(1 for label in made if label.size is not None)
     return LabelsReady(
         group_id=scene.group_id,
         where=request.where,
+        shape=request.shape,
         tray_codes=tray_codes,
         sowing_codes=sowing_codes,
         trays=trays,
@@ -40,7 +46,7 @@ def sheet(request: Labels, scene: Scene, session: Session) -> Reply:
         grid=grid.id,
         typed=None if grid.cut else grid.typed,
         paper=grid.paper.value,
-        pages=-(-len(made) // grid.count),
+        pages=-(-(trays if grid.shape == "card" else len(made)) // grid.count) or 1,
         platforms=tuple(
             session.scalars(
                 select(m.Chat.platform)

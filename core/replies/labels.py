@@ -13,8 +13,8 @@ class LabelsReady(Reply):
     """A sheet of labels can be drawn.
 
     Attributes:
-        where: what it is of, as named; tray_codes, sowing_codes: what that means.
-        trays, rows: labels of whole trays, and of sowings.
+        where: what it is of, as named; shape: as asked; tray_codes, sowing_codes: what that means.
+        trays, rows: labels of whole trays, and of varieties in them.
         grid: id of the sheet; typed: as people write it, None for plain paper to cut.
         paper: `a4` or `letter`.
         pages: sheets of paper.
@@ -23,6 +23,7 @@ class LabelsReady(Reply):
 
     group_id: int
     where: Where
+    shape: str | None
     tray_codes: tuple[str, ...]
     sowing_codes: tuple[str, ...]
     trays: int

@@ -40,6 +40,8 @@ class LabelGrid:
         left_mm, top_mm: of the first label from the sheet's corner, mm.
         step_x_mm, step_y_mm: from one label's edge to the next one's, mm.
         cut: plain paper, with lines to cut along.
+        shape: `label`; `stake`, a strip with a pointed end; `card`, one for a whole tray.
+        source: key of core/data/sources.toml, or `common practice`.
     """
 
     id: str = ident()
@@ -53,6 +55,7 @@ class LabelGrid:
     step_x_mm: float = number(lo=20, hi=220)
     step_y_mm: float = number(lo=8, hi=300)
     cut: bool = False
+    shape: str = plain(default="label")
     source: str = plain()
     note: str = plain(default="")
 
@@ -89,13 +92,25 @@ def _check(grids: tuple[LabelGrid, ...]) -> Iterable[Complaint]:
 GRIDS = register("label_grid", LabelGrid, file="label_grids.toml", check=_check)
 
 
-def grid_for(paper: Paper | None, typed: str | None, usual: Paper) -> LabelGrid:
-    """Return the sheet asked for; plain paper with cut lines when no grid is named.
+STICKY = {Paper.A4: "3x7", Paper.LETTER: "2x5"}
+"""Sheets of labels taken when none is named: the largest letters of the common ones."""
 
-    A grid named without its paper is taken on the usual paper if it exists there, else on the
-    other. Raises LabelGridUnknown. Checked by: tests/core/group/test_labels.py.
+
+def grid_for(
+    paper: Paper | None, typed: str | None, usual: Paper, shape: str | None = None
+) -> LabelGrid:
+    """Return the sheet asked for; plain paper with cut lines when no grid or shape is named.
+
+    `shape` is `stake`, `card`, or `sheet` for a sheet of labels of a published size. A grid named
+    without its paper is taken on the usual paper if it exists there, else on the other.
+    Raises LabelGridUnknown. Checked by: tests/core/group/test_labels.py.
     """
-    rows = GRIDS.rows()
+    if shape in ("stake", "card"):
+        return next(g for g in GRIDS.rows() if g.shape == shape and g.paper is (paper or usual))
+    if shape == "sheet" and typed is None:
+        paper = paper or usual
+        typed = STICKY[paper]
+    rows = [grid for grid in GRIDS.rows() if grid.shape == "label"]
     papers = [paper] if paper else [usual, *(p for p in Paper if p is not usual)]
     for sheet in papers:
         for grid in rows:

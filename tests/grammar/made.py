@@ -280,7 +280,9 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
     ),
     asked.ShareOut: st.builds(asked.ShareOut, crop=opt(crops)),
     asked.Labels: st.builds(
-        asked.Labels, where=wheres(), letter_paper=flag, grid=opt(st.sampled_from(["3x10", "2x7"]))
+        asked.Labels, where=wheres(), letter_paper=flag,
+        shape=opt(st.sampled_from(["stake", "card", "sheet"])),
+        grid=opt(st.sampled_from(["3x10", "2x7"]))
     ),
     asked.Me: st.builds(
         asked.Me, reminders=flag, remind_at=opt(times), thanks=flag,

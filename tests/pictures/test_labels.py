@@ -13,10 +13,12 @@ from PIL import Image, ImageDraw
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
+from bot.papers import codes as links
 from bot.papers import labels as papers
 from core.group.labels import Label, labels
 from core.trade.label_grids import GRIDS, PAPER_MM, LabelGrid, Paper
-from tests.pictures.gardens import LONG, block, garden, sample, sowing, voice
+from tests.pictures.gardens import LONG, TODAY, block, garden, sample, sowing, voice
+from tests.pictures.laid_out import cut, faults
 
 POINTS = 72 / 25.4
 GRID_IDS = [grid.id for grid in GRIDS.rows()]
@@ -26,6 +28,42 @@ def sheet(grid: str, made: Sequence[Label] | None = None, bot_name: str = "bench
     if made is None:
         made = labels(sample(), ("T1",), ())
     return papers.sheets(made, GRIDS.by_id()[grid], voice(bot_name=bot_name))
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("grid", GRID_IDS)
+def test_nothing_overlaps_or_leaves_the_paper_and_a_name_of_forty_letters_is_whole(
+    grid: str, language: str
+) -> None:
+    name = "Corazón de la Abuela Larga y Ácida 2027"
+    assert len(name) in (39, 40)
+    row = GRIDS.by_id()[grid]
+    of = garden(
+        tuple(
+            sowing(n, crop, block(n - 1, 0, 11), variety=name if n % 2 else None, lot=f"L{n}")
+            for n, crop in enumerate(("pepper", "tomato", "lettuce", "basil", "onion", "zinnia"), 1)
+        )
+    )
+    made = labels(of, ("T1",), (), TODAY)
+    out = papers.laid_out(made, row, voice(language, bot_name="bench_bot"))
+    for page in out:
+        assert faults(page) == []
+    if row.label_w_mm >= 60 and row.label_h_mm >= 35:
+        assert [text for page in out for text in cut(page)] == []
+
+
+def test_a_stake_says_when_it_was_sown_is_up_and_goes_out() -> None:
+    text = pages(sheet("a4-stake", labels(sample(), ("T1",), (), TODAY))).pages[0].extract_text()
+    assert "Tray T1" not in text
+    for said in ("Basil", "sown 31 Mar 2027", "up by 16 Apr", "plant out 18 May", "into the mix"):
+        assert said in text, said
+
+
+def test_a_card_holds_a_tray_and_its_varieties_however_many() -> None:
+    text = pages(sheet("letter-card", labels(sample(), ("T1",), (), TODAY))).pages[0].extract_text()
+    assert text.count("Tray T1") == 2
+    for said in ("tomato (Amber Pip)", "lettuce", "basil", "E1-E4"):
+        assert said in text, said
 
 
 def pages(pdf: bytes) -> PdfReader:
@@ -70,7 +108,8 @@ def test_every_sheet_has_its_paper_and_as_many_pages_as_labels_take(grid: str) -
     row = GRIDS.by_id()[grid]
     made = labels(sample(), ("T1",), ()) * 20
     found = pages(sheet(grid, made))
-    assert len(found.pages) == -(-len(made) // row.count)
+    count = len(papers.on_paper(made, row.shape))
+    assert len(found.pages) == -(-count // row.count)
     box = found.pages[0].mediabox
     assert (float(box.width), float(box.height)) == pytest.approx(
         [side * POINTS for side in PAPER_MM[row.paper]], abs=0.01
@@ -106,7 +145,7 @@ def test_codes_read_by_another_program_open_the_bot_at_the_tray() -> None:
 def test_what_the_link_carries_is_allowed_by_the_messenger() -> None:
     import re
 
-    payload = papers.link("T12", "bench_bot").partition("start=")[2]
+    payload = links.link("T12", "bench_bot").partition("start=")[2]
     assert re.fullmatch(r"[A-Za-z0-9_-]{1,64}", payload)
 
 

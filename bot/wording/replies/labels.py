@@ -24,14 +24,11 @@ def ready(reply: k.LabelsReady, voice: Voice) -> Message:
         parts.append(voice.say_n("{n} sowing", "{n} sowings", reply.rows))
     paper = voice.say("US letter") if reply.paper == "letter" else voice.say("A4")
     pages = voice.say_n("{n} page of {paper}", "{n} pages of {paper}", reply.pages, paper=paper)
+    if reply.shape == "card":
+        parts = parts[:1]
     lines = [
         voice.say("Labels for {what}: {pages}.", what=voice.listed(parts), pages=pages),
-        voice.say("Plain paper, cut along the lines.")
-        if reply.typed is None
-        else voice.say(
-            "For label sheets of {grid}. Try one on plain paper first: makers differ.",
-            grid=reply.typed.replace("x", " × "),
-        ),
+        _stock(reply, voice),
         voice.say("Print at actual size, not fitted to the page."),
     ]
     values: dict[str, Any] = {
@@ -43,12 +40,38 @@ def ready(reply: k.LabelsReady, voice: Voice) -> Message:
     }
     if LINKED in reply.platforms and voice.bot_name:
         values["bot_name"] = voice.bot_name
-    other = r.Labels(where=reply.where, letter_paper=reply.paper != "letter")
-    button = voice.say("On A4") if reply.paper == "letter" else voice.say("On US letter paper")
+    letter = reply.paper == "letter"
+    other = r.Labels(where=reply.where, shape=reply.shape, letter_paper=not letter)
+    button = voice.say("On A4") if letter else voice.say("On US letter paper")
+    shapes = tuple(
+        Button(label, r.Labels(where=reply.where, shape=shape))
+        for shape, label in (
+            ("stake", voice.say("Stakes")),
+            ("card", voice.say("Tray cards")),
+            ("sheet", voice.say("Adhesive")),
+        )
+        if shape != reply.shape
+        and (shape != "stake" or reply.rows)
+        and (shape != "card" or reply.tray_codes)
+    )
     return Message(
         text="\n".join(lines),
-        rows=((Button(button, other),),),
+        rows=tuple(row for row in (shapes, (Button(button, other),)) if row),
         attachments=(Attachment(what="labels", name="labels.pdf", values=values, picture=False),),
+    )
+
+
+def _stock(reply: k.LabelsReady, voice: Voice) -> str:
+    """Say what to print on."""
+    if reply.shape == "stake":
+        return voice.say("Stiff paper, cut along the lines; the pointed end goes into the mix.")
+    if reply.shape == "card":
+        return voice.say("Stiff paper, cut along the lines.")
+    if reply.typed is None:
+        return voice.say("Plain paper, cut along the lines.")
+    return voice.say(
+        "For label sheets of {grid}. Try one on plain paper first: makers differ.",
+        grid=reply.typed.replace("x", " × "),
     )
 
 
@@ -57,6 +80,8 @@ def ready(reply: k.LabelsReady, voice: Voice) -> Message:
 
 def head(label: Label, voice: Voice) -> str:
     """Return the name of a label: the crop, or the tray."""
+    if not label.crops and not label.tray:
+        return voice.say("In pots")
     if label.size is not None:
         return voice.say("Tray {tray}", tray=label.tray)
     name = voice.crop(label.crops[0][0])
@@ -67,7 +92,7 @@ def facts(label: Label, voice: Voice) -> list[str]:
     """Return the lines under a label's name, the most needed first."""
     if label.size is not None:
         rows, cols = label.size
-        crops = [voice.crop(crop, variety) for crop, variety in label.crops]
+        crops = list(dict.fromkeys(voice.crop(crop) for crop, _ in label.crops))
         lines = [voice.listed(crops, "unit")] if crops else []
         size = voice.say("{rows} × {cols} cells", rows=rows, cols=cols)
         if label.shelf:
@@ -75,21 +100,37 @@ def facts(label: Label, voice: Voice) -> list[str]:
         else:
             lines.append(size)
         return lines
-    place = label.tray or voice.say("in pots")
-    if label.tray and label.cells:
-        place = voice.say("{tray} {cells}", tray=label.tray, cells=label.cells)
-    lines = [
-        label.crops[0][1] or "",
-        voice.say("{place}, {sowing}", place=place, sowing=label.sowing),
-    ]
-    if label.on is not None:
-        sown = voice.say("sown {day}", day=voice.plain_day(label.on))
-        lines.append(sown)
+    lines = [label.crops[0][1] or "", place(label, voice), *days(label, voice)]
     if label.lot:
         lines.append(voice.say("lot {lot}", lot=label.lot))
     if label.member in voice.people:
         lines.append(voice.who(label.member))
     return [line for line in lines if line]
+
+
+def place(label: Label, voice: Voice) -> str:
+    """Return where a variety stands and as what it is reported."""
+    where = label.tray or voice.say("in pots")
+    if label.tray and label.cells:
+        where = voice.say("{tray} {cells}", tray=label.tray, cells=label.cells)
+    return voice.say("{place}, {sowing}", place=where, sowing=label.sowing)
+
+
+def days(label: Label, voice: Voice) -> list[str]:
+    """Return when a variety was sown, is to be up, and may go out."""
+    lines = []
+    if label.on is not None and label.last_on is not None:
+        span = f"{voice.month_day(label.on)} – {voice.plain_day(label.last_on)}"
+        lines.append(voice.say("sown {day}", day=span))
+    elif label.on is not None:
+        lines.append(voice.say("sown {day}", day=voice.plain_day(label.on)))
+    if label.up_on is not None:
+        lines.append(voice.say("up {day}", day=voice.month_day(label.up_on)))
+    elif label.up_by is not None:
+        lines.append(voice.say("up by {day}", day=voice.month_day(label.up_by)))
+    if label.out_on is not None:
+        lines.append(voice.say("plant out {day}", day=voice.month_day(label.out_on)))
+    return lines
 
 
 WORDS: Words = {k.LabelsReady: ready}
