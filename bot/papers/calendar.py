@@ -12,7 +12,8 @@ from typing import Any
 
 from bot.wording.replies.calendar import event_text, event_title
 from bot.wording.voice import Voice
-from core.group.calendar_events import CalendarEvent, calendar_events
+from core.group.calendar_dates import CalendarEvent
+from core.group.calendar_events import calendar_events
 from core.records import models as m
 from core.records import snapshot
 from core.records.database import Database

@@ -6,7 +6,8 @@ from collections import Counter
 
 from sqlalchemy.orm import Session
 
-from core.group.calendar_events import CalendarEvent, calendar_events
+from core.group.calendar_dates import CalendarEvent
+from core.group.calendar_events import calendar_events
 from core.group.garden import Garden
 from core.records import snapshot
 from core.replies.base import Reply

@@ -6,7 +6,7 @@ from bot.message import Attachment, Message
 from bot.wording.replies.looks import spoken
 from bot.wording.voice import Voice
 from bot.wording.words import Words
-from core.group.calendar_events import CalendarEvent
+from core.group.calendar_dates import CalendarEvent
 from core.replies.calendar import CalendarSaid
 
 FILE_NAME = "traywarden.ics"
@@ -53,6 +53,8 @@ def _count(kind: str, n: int, voice: Voice) -> str:
             return voice.say_n("{n} hardening off", "{n} hardenings off", n)
         case "plant_out":
             return voice.say_n("{n} planting out", "{n} plantings out", n)
+        case "closed":
+            return voice.say_n("{n} closure", "{n} closures", n)
         case _:
             return voice.say_n("{n} duty day", "{n} duty days", n)
 
@@ -69,6 +71,11 @@ def event_title(event: CalendarEvent, voice: Voice) -> str:
             return voice.say("Harden off {crop}", crop=crop)
         case "plant_out":
             return voice.say("Plant out {crop}", crop=crop)
+        case "closed":
+            label = event.values.get("label")
+            if label:
+                return voice.say("Closed: {label}", label=label)
+            return voice.say("Closed")
         case _ if event.values.get("own"):
             return voice.say("Seedlings: your turn")
         case _:
@@ -89,8 +96,8 @@ def event_text(event: CalendarEvent, voice: Voice) -> str:
                 cells=cells,
             )
             if values.get("shelf"):
-                return voice.say("{what}, shelf {shelf}", what=text, shelf=values["shelf"])
-            return text
+                text = voice.say("{what}, shelf {shelf}", what=text, shelf=values["shelf"])
+            return "\n".join([text, *_from_and_into(event, voice)])
         case "pot_up" if values.get("pots"):
             return voice.say_n("{n} pot", "{n} pots", int(values["pots"]))
         case "plant_out" if values.get("plants"):
@@ -101,6 +108,18 @@ def event_text(event: CalendarEvent, voice: Voice) -> str:
             return _place(event, voice.say("A little longer outside each day."), voice)
         case _:
             return ""
+
+
+def _from_and_into(event: CalendarEvent, voice: Voice) -> list[str]:
+    """Return the packet and the trays of a planned sowing, as far as they are known."""
+    lines = []
+    if event.values.get("seeds"):
+        lines.append(voice.say_n("{n} seed", "{n} seeds", int(event.values["seeds"])))
+    if event.values.get("lots"):
+        lines.append(voice.say("From lot {lots}", lots=" / ".join(event.values["lots"])))
+    if event.tray:
+        lines.append(voice.say("Free now: {trays}", trays=event.tray))
+    return lines
 
 
 def _place(event: CalendarEvent, text: str, voice: Voice) -> str:
