@@ -19,10 +19,14 @@ class Event(StrEnum):
     LEFT = "left"  # a person left the chat
     RIGHTS = "rights"  # a person runs the chat (`text` is ADMIN), or does so no more
     MOVED = "moved"  # the chat has a new id; `text` holds it
+    EDITED = "edited"  # `text` and `message` are those of a message said before
+    UNHEARD = "unheard"  # what has no words: `text` is `voice`, `picture` or `sticker`
+    PLACE = "place"  # a location; `text` holds latitude and longitude, degrees
     OTHER = "other"  # nothing to do with us; stored and settled
 
 
 ADMIN = "admin"
+VOICE, PICTURE, STICKER = "voice", "picture", "sticker"  # kinds of Event.UNHEARD
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

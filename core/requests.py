@@ -678,6 +678,19 @@ class Lead(Request):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Instead(Request):
+    """An edited message: one report is taken back and another recorded in its place.
+
+    Attributes:
+        report: number of the act, such as `R12`.
+        what: what is recorded instead.
+    """
+
+    report: str
+    what: Report
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Nothing(Request):
     """A proposal or question was not meant: nothing is recorded."""
 

@@ -317,6 +317,10 @@ COMMANDS: tuple[Command, ...] = (
     # --- buttons only
     _command("done", looks.build_done, "buttons", (asked.Done,), "/done 12"),
     _command("step", leading.build_step, "buttons", (asked.Lead,), "/step act:up S1"),
+    _command(
+        "instead", remarks.build_instead, "buttons", (asked.Instead,),
+        "/instead R12 /up 21 S1",
+    ),
     _command("letgo", looks.build_nothing, "buttons", (asked.Nothing,), "/letgo"),
     _command("answer", looks.build_answer, "buttons", (asked.Answer,), "/answer 5 yes"),
 )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from dataclasses import dataclass, replace
 
@@ -158,8 +159,15 @@ class _Tried:
     problem: UserError | None = None
 
 
+def _within(text: str, context: GrammarContext) -> Request | None:
+    """Return the one request of a whole command that stands within another."""
+    lines = parse(text, context)
+    return lines[0].request if len(lines) == 1 else None
+
+
 def _try(command: Command, args: str, context: GrammarContext, depth: int) -> _Tried:
     bag = Bag(args, context, command.word)
+    bag.read = functools.partial(_within, context=context)
     try:
         request = command.build(bag)
     except Unclear as unclear:

@@ -13,7 +13,17 @@ from bot.grammar.slots import take_told, take_where
 from bot.grammar.text import Bag
 from bot.grammar.unclear import Unclear
 from core.folding import fold
-from core.requests import NOWHERE, Ask, Note, Where
+from core.requests import NOWHERE, Ask, Instead, Note, Report, Where
+
+
+def build_instead(bag: Bag) -> Instead:
+    """Build what an edited message is to change: the report taken back, and the new one."""
+    head, _, rest = bag.whole.strip().partition(" ")
+    made = bag.read(rest) if bag.read is not None and rest.startswith("/") else None
+    if not isinstance(made, Report):
+        raise WhatNotSaid(command=bag.command, needs="text")
+    bag.mask(0, len(bag.rest))
+    return Instead(report=head.upper(), what=made)
 
 
 def build_note(bag: Bag) -> Note:

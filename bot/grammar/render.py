@@ -133,6 +133,8 @@ def _other(request: Request) -> str:
     match request:
         case asked.Lead():
             return render_step(request)
+        case asked.Instead():
+            return words("/instead", request.report, render(request.what))
         case asked.When():
             return words("/when", request.crop)
         case asked.HowMany():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Callable
 
 from bot.grammar.context import Echo, GrammarContext
 from core.folding import fold
@@ -79,6 +80,7 @@ class Bag:
         self.context = context
         self.command = command
         self.echoes: list[Echo] = []
+        self.read: Callable[[str], object] | None = None  # of a command within a command
 
     def find(self, pattern: str) -> re.Match[str] | None:
         """Return the first unclaimed piece that matches, without claiming it."""

@@ -22,9 +22,11 @@ from bot.reading import read
 from bot.reading.problems import Asks, NothingTold
 from bot.talk import dialogues
 from bot.talk.document import File, request_of
+from bot.talk.edited import edited
 from bot.talk.group_words import grammar_context
 from bot.wording.pieces.clarify import clarify, echoed
 from bot.wording.pieces.read_back import proposal
+from bot.wording.pieces.unheard import nowhere, placed, unheard
 from bot.wording.speak import excuse, speak
 from bot.wording.voice import Voice
 from core import requests as r
@@ -39,7 +41,10 @@ from core.replies.base import Choice, Reply
 from core.replies.start import Followed, SetUpQuestion
 from core.scene import Scene, Standing, local_date
 
-JOINING = (Event.TEXT, Event.FILE, Event.ADDED, Event.JOINED, Event.OTHER)
+JOINING = (
+    Event.TEXT, Event.FILE, Event.ADDED, Event.JOINED, Event.EDITED, Event.UNHEARD, Event.PLACE,
+    Event.OTHER,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -262,6 +267,8 @@ def _messages(
             meant = purpose(incoming, context)
             if isinstance(meant, UserError) or not meant.other:
                 return _file(session, incoming, scene, caller, voice, context, file)
+        case Event.EDITED | Event.UNHEARD | Event.PLACE:
+            return _without_news(session, incoming, scene, caller, voice)
         case Event.ADDED:
             return [_answer(session, r.Start(), scene, caller, voice)]
         case Event.LEFT:
@@ -299,6 +306,28 @@ def _messages(
                 suffix=suffix,
             )  # fmt: skip
     return [joined(answers)] if answers else []
+
+
+def _without_news(
+    session: Session, incoming: Incoming, scene: Scene, caller: Caller, voice: Voice
+) -> list[Message]:
+    """Answer an edit, or what has no words, where it was said to the bot."""
+    context = grammar_context(session, caller.group.id if caller.group else None, voice)
+    to_us = incoming.private or incoming.addressed
+    if incoming.event is Event.EDITED:
+        if not (to_us or grammar.addressed(incoming.text, context)):
+            return []
+        said = edited(session, incoming, scene, voice, context)
+        return [] if said is None else [said]
+    if not to_us:
+        return []
+    if incoming.event is Event.UNHEARD:
+        return [unheard(incoming.text, voice)]
+    from core.trade.places import place_near
+
+    latitude, _, longitude = incoming.text.partition(" ")
+    place = place_near(float(latitude), float(longitude))
+    return [nowhere(voice) if place is None else placed(place.text, voice)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

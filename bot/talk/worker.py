@@ -107,7 +107,8 @@ def _handle(session: Session, task: Task, now: datetime, bot_name: str) -> bool:
         worked=task.worked,
         standing=task.standing,
     )
-    inbox.settle(session, row.id, {"event": incoming.event.value}, now)  # no words are kept
+    left = {"event": incoming.event.value, "message": incoming.message}  # no words are kept
+    inbox.settle(session, row.id, left, now)
     return True
 
 

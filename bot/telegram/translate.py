@@ -1,6 +1,6 @@
 """Telegram's updates in the project's own terms.
 
-What members reported counts once: an edited message is stored and settled, never run again.
+What members reported counts once: an edited message is never run again, only asked about.
 A member's words in a group count as said to the bot when they answer one of its messages or
 mention it; the mention is taken out. Who speaks as the group or as a channel has no name.
 """
@@ -8,13 +8,13 @@ mention it; the mention is taken out. Who speaks as the group or as a channel ha
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from telegram import Bot, CallbackQuery, Chat, ChatMember, ChatMemberUpdated, Message, Update, User
 from telegram.constants import ChatMemberStatus, ChatType
 
 from bot.bounds import MOST_MEMBERS
-from bot.incoming import ADMIN, Event, Incoming
+from bot.incoming import ADMIN, PICTURE, STICKER, VOICE, Event, Incoming
 from bot.telegram.admins import RUNS
 
 PLATFORM = "telegram"
@@ -43,7 +43,11 @@ def translate(update: Update, bot: Bot) -> list[Arrival]:
         return _message(key, message, bot)
     edited = update.edited_message or update.edited_channel_post
     if edited is not None:
-        return [_in_chat(key, edited.chat, Event.OTHER)]
+        said = _said(key, edited, bot)
+        if said.incoming.event is not Event.TEXT:
+            return [_in_chat(key, edited.chat, Event.OTHER)]
+        changed = replace(said.incoming, event=Event.EDITED)
+        return [replace(said, incoming=changed)]
     chat = update.effective_chat
     if chat is None:
         return [
@@ -179,7 +183,7 @@ def _said(key: str, message: Message, bot: Bot) -> Arrival:
     elif message.text is not None or message.caption is not None:
         event, text = Event.TEXT, message.text or message.caption or ""
     else:
-        event, text = Event.OTHER, ""
+        event, text = _without_words(message)
     text, mentioned = without_mention(text, bot.username)
     answered = message.reply_to_message
     ours = (
@@ -197,6 +201,19 @@ def _said(key: str, message: Message, bot: Bot) -> Arrival:
         addressed=mentioned or ours,
         message=message,
     )
+
+
+def _without_words(message: Message) -> tuple[Event, str]:
+    """Return what a message without any words is; a location is rounded to a hundredth."""
+    if message.location is not None:
+        return Event.PLACE, f"{message.location.latitude:.2f} {message.location.longitude:.2f}"
+    if message.voice is not None or message.video_note is not None or message.audio is not None:
+        return Event.UNHEARD, VOICE
+    if message.photo or message.video is not None or message.animation is not None:
+        return Event.UNHEARD, PICTURE
+    if message.sticker is not None:
+        return Event.UNHEARD, STICKER
+    return Event.OTHER, ""
 
 
 def _moved(key: str, *, lane: int, old: int, new: int) -> Arrival:

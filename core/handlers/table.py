@@ -61,6 +61,11 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
     match request:
         case r.Nothing():
             return NothingRecorded()
+        case r.Instead():
+            from core.handlers.undo import undo
+
+            undo(r.Undo(report=request.report), scene, session)
+            return _handled(request.what, scene, session)
         case r.Lead():
             from core.handlers.leading import lead
 

@@ -7,6 +7,7 @@ does not know the name; it is read when first needed.
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -128,6 +129,30 @@ def _within(town: dict[str, Any], narrow: list[str]) -> bool:
     if country == "GB":
         names |= {"uk", "great britain"}
     return all(part in names for part in narrow)
+
+
+NEAR_KM = 80.0
+"""A town farther off is not offered as the place; own choice: frost dates carry less far."""
+KM_PER_DEGREE = 111.2
+"""Along a meridian: the mean radius of the earth, 6371 km, by pi / 180."""
+
+
+def place_near(latitude_deg: float, longitude_deg: float) -> Place | None:
+    """Return the town nearest to a point, None where none lies within `NEAR_KM`.
+
+    On a plane that touches the point: good to a hundredth at that distance.
+    """
+    if not (-90 <= latitude_deg <= 90 and -180 <= longitude_deg <= 180):
+        return None
+    shrink = math.cos(math.radians(latitude_deg))
+
+    def distance_km(town: dict[str, Any]) -> float:
+        north = float(town["latitude"]) - latitude_deg
+        east = (float(town["longitude"]) - longitude_deg + 180) % 360 - 180
+        return KM_PER_DEGREE * math.hypot(north, east * shrink)
+
+    nearest = min(_towns(SIZES[0]), key=distance_km)
+    return _place(nearest) if distance_km(nearest) <= NEAR_KM else None
 
 
 def _nearest(wanted: str) -> tuple[str, ...]:

@@ -290,6 +290,11 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
     ),
     asked.Export: st.just(asked.Export()),
     asked.Nothing: st.just(asked.Nothing()),
+    asked.Instead: st.builds(
+        asked.Instead,
+        report=st.integers(1, 999).map(lambda n: f"R{n}"),
+        what=st.builds(asked.Up, where=wheres(), count=counts),
+    ),
     asked.Lead: st.builds(
         asked.Lead,
         act=st.sampled_from(["up", "sow", "watered", "tray", "site", "frost", "duty"]),

@@ -126,6 +126,16 @@ class User:
         self.world.show_bot("edited_message", message)
         return message
 
+    def send_without_words(
+        self,
+        chat: Chat,
+        content: Json,
+        *,
+        reply_to: Message | Entry | None = None,
+    ) -> Message:
+        """Send a voice note, a sticker, a location: `content` as in the platform's Message."""
+        return self._send(chat, content, reply_to, None, False)
+
     def send_document(
         self,
         chat: Chat,
