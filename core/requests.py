@@ -601,6 +601,22 @@ class Labels(Request):
     grid: str | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet(Request):
+    """A sheet for the wall; `kind` is `week` (a fortnight), `sowing`, `rota` or `season`."""
+
+    kind: str = "week"
+    letter_paper: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tags(Request):
+    """Tags to take home with care cards, of all crops or one."""
+
+    crop: str | None = None
+    letter_paper: bool | None = None
+
+
 # --- own ----------------------------------------------------------------------------------
 
 

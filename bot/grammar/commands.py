@@ -288,6 +288,14 @@ COMMANDS: tuple[Command, ...] = (
         "labels", plans.build_labels, "share", (asked.Labels,),
         "/labels T1", "/labels stake", "/labels card T1", "/labels sheet letter 3x10", also="label",
     ),
+    _command(
+        "sheet", plans.build_sheet, "share", (asked.Sheet,),
+        "/sheet week", "/sheet sowing", "/sheet rota", "/sheet season", also="wall sheet, poster",
+    ),
+    _command(
+        "tags", plans.build_tags, "share", (asked.Tags,),
+        "/tags", "/tags tomato", also="tag, take-home tags, care cards",
+    ),
     # --- own
     _command(
         "swap", looks.build_swap, "own", (asked.Swap,), "/swap thursday", also="swaps, cover",

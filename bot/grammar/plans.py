@@ -22,6 +22,8 @@ from core.requests import (
     PlanItem,
     Season,
     ShareOut,
+    Sheet,
+    Tags,
     When,
     Wish,
 )
@@ -188,6 +190,38 @@ def build_share(bag: Bag) -> ShareOut:
     return ShareOut(crop=crop)
 
 
+def build_sheet(bag: Bag) -> Sheet:
+    """Build a sheet for the wall."""
+    letter = _letter(bag)
+    kinds = {
+        "sowing": "sowings?|sow|work session|session",
+        "rota": "rota|duty|duties|roster",
+        "season": "season",
+        "week": "(?:the )?(?:coming )?(?:weeks?|fortnight|two weeks|wall)",
+    }
+    kind = next((kind for kind, said in kinds.items() if bag.has(said)), "week")
+    bag.drop("paper|pdf|for|sheets?|print|the|wall|plan|list")
+    nothing_left(bag)
+    return Sheet(kind=kind, letter_paper=letter)
+
+
+def build_tags(bag: Bag) -> Tags:
+    """Build the tags to take home."""
+    letter = _letter(bag)
+    bag.drop("paper|pdf|for|print|to take home|care cards?|take home|take-home|plants?")
+    crop = take_crop(bag)
+    nothing_left(bag, crop)
+    return Tags(crop=crop, letter_paper=letter)
+
+
+def _letter(bag: Bag) -> bool | None:
+    if bag.has("(?:us )?letter(?: paper| size)?"):
+        return True
+    if bag.has("(?:din )?a4 (?:paper|size|sheets?)|(?:on |din )a4") or bag.take(_A4):
+        return False
+    return None
+
+
 _A4 = r"(?<![\w,–-])(?<![,–-] )(?<!to )(?<!cell )a4(?!\w)(?!\s*(?:[,–-]|to ))"
 """The paper, not a cell of `A1-A4`."""
 
@@ -205,11 +239,7 @@ def _shape(bag: Bag) -> str | None:
 
 def build_labels(bag: Bag) -> Labels:
     """Build a sheet of labels."""
-    letter: bool | None = None
-    if bag.has("(?:us )?letter(?: paper| size)?"):
-        letter = True
-    elif bag.has("(?:din )?a4 (?:paper|size|sheets?)|(?:on |din )a4") or bag.take(_A4):
-        letter = False
+    letter = _letter(bag)
     shape = _shape(bag)
     grid = bag.take(r"(?<!\w)(\d{1,2})(?:x\s*|\s+x\s+|\s*by\s*)(\d{1,2})(?!\w)")  # not `1 X1`
     bag.drop("paper|pdf|for|grid")
@@ -223,5 +253,5 @@ def build_labels(bag: Bag) -> Labels:
 
 __all__ = [
     "build_calendar", "build_howmany", "build_labels", "build_plan",
-    "build_season", "build_share", "build_when", "build_wish",
+    "build_season", "build_share", "build_sheet", "build_tags", "build_when", "build_wish",
 ]  # fmt: skip

@@ -180,6 +180,12 @@ def _other(request: Request) -> str:
             paper = {None: "", True: "letter", False: "A4 paper"}[request.letter_paper]
             where = re.sub(r"(?<![\w-])A4(?![\w-])", "cell A4", places(request.where))  # no paper
             return words("/labels", request.shape, paper, request.grid, where)
+        case asked.Sheet():
+            paper = {None: "", True: "letter", False: "A4 paper"}[request.letter_paper]
+            return words("/sheet", request.kind, paper)
+        case asked.Tags():
+            paper = {None: "", True: "letter", False: "A4 paper"}[request.letter_paper]
+            return words("/tags", request.crop, paper)
         case asked.ForgetMe():
             return words("/forgetme", "sure" if request.sure else "")
         case asked.Help():

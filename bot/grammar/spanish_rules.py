@@ -274,6 +274,14 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("(?:de )?(?:fichas?|tarjetas?)", "card"),
         _rule("(?:de |en )?(?:hojas? adhesivas?|adhesivas?|pegatinas?|hojas?)", "sheet"),
     ),
+    "sheet": (
+        _rule("(?:de )?(?:la )?(?:semanas?|quincena)", "week"),
+        _rule("(?:de )?siembras?", "sowing"),
+        _rule("(?:de )?turnos?", "rota"),
+        _rule("(?:de )?(?:la )?temporada", "season"),
+        _rule("carta", "letter"),
+    ),
+    "tags": (_rule("carta", "letter"),),
     "report": (_rule("archivo", "file"),),
 }
 """What else is put into English beside one command."""

@@ -67,6 +67,8 @@ COMMAND_WORDS: dict[str, tuple[str, ...]] = {
         "wish": "quiero, quisiera, me gustaría, pedido, pido",
         "share": "reparto, repartir",
         "labels": "etiquetas, etiqueta",
+        "sheet": "cartel, carteles, hoja de pared",
+        "tags": "tarjetas, tarjeta, etiquetas para casa, tarjetas para casa",
         "swap": "cambiar turno, ofrezco, cambio",
         "break": "antes del cierre, antes de vacaciones",
         "me": "mis ajustes, mi nombre",

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 Values = Mapping[str, Any]
 
 PICTURES = ("tray", "curve", "season", "space", "log")
-PAPERS = ("labels", "report", "export", "calendar")
+PAPERS = ("labels", "report", "export", "calendar", "sheet", "tags")
 
 
 def content(database: Database, attachment: Mapping[str, Any], now: datetime) -> bytes:
@@ -48,6 +48,17 @@ def content(database: Database, attachment: Mapping[str, Any], now: datetime) ->
             from bot.papers.labels import content as labels
 
             return labels(database, values, now)
+        case "sheet":
+            from bot.papers.sheets import content as sheet
+
+            def draw(page: int) -> Drawing:
+                return drawing(database, "season", {**values, "page": page}, now)
+
+            return sheet(database, values, now, draw)
+        case "tags":
+            from bot.papers.tags import content as tags
+
+            return tags(database, values, now)
         case "report":
             from bot.papers.report import content as report
 

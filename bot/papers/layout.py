@@ -149,7 +149,7 @@ class Pages:
             for text, column in zip(cells, columns, strict=True)
         ]
         step = size * fonts.LINE
-        self.room(step * max(1, *(len(rows) for rows in shown)))
+        self.room(step * max((1, *(len(rows) for rows in shown))))
         top = self.y
         for rows, column in zip(shown, columns, strict=True):
             at = {"left": column.x, "right": column.x + column.wide}.get(
@@ -160,7 +160,7 @@ class Pages:
                     text, at, top + number * step, size, most=column.wide, align=column.align,
                     bold=bold, what=what,
                 )  # fmt: skip
-        self.y = top + step * max(1, *(len(rows) for rows in shown)) + 2.5
+        self.y = top + step * max((1, *(len(rows) for rows in shown))) + 2.5
         return top
 
     def box(

@@ -57,8 +57,13 @@ def document(size_mm: tuple[float, float], title: str, draw: Callable[[Canvas], 
 
 
 def wrapped(text: str, size: float, most: float, lines: int, bold: bool = False) -> list[str]:
-    """Return a text on at most `lines` lines no wider than `most`; the last is cut if it must."""
-    words = fonts.covered(text).split()
+    """Return a text on at most `lines` lines no wider than `most`; the last is cut if it must.
+
+    A word wider than a line goes on in the next one.
+    """
+    words = [
+        part for word in fonts.covered(text).split() for part in _broken(word, size, most, bold)
+    ]
     found: list[str] = []
     while words and len(found) < lines - 1:
         count = 1
@@ -69,6 +74,18 @@ def wrapped(text: str, size: float, most: float, lines: int, bold: bool = False)
     if words:
         found.append(cut(" ".join(words), size, most, bold))
     return found
+
+
+def _broken(word: str, size: float, most: float, bold: bool) -> list[str]:
+    """Return a word, in pieces where it is wider than a line."""
+    pieces: list[str] = []
+    while word:
+        end = len(word)
+        while end > 1 and width(word[:end], size, bold) > most:
+            end -= 1
+        pieces.append(word[:end])
+        word = word[end:]
+    return pieces
 
 
 def painted(pages: Sequence[Page], title: str) -> bytes:

@@ -115,6 +115,10 @@ def words_of(subject: str) -> Words:
             from bot.wording.replies import shelves as shelves_words
 
             return shelves_words.WORDS
+        case "sheets":
+            from bot.wording.replies import sheets as sheets_words
+
+            return sheets_words.WORDS
         case "site":
             from bot.wording.replies import site as site_words
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from core.errors import NoSuchSowing
@@ -11,8 +10,8 @@ from core.group.labels import labels
 from core.group.paper import paper_of
 from core.group.standing import standing
 from core.handlers.aim import sowings_meant, trays_meant
-from core.records import models as m
 from core.records import snapshot
+from core.records.chats import platforms_of
 from core.replies.base import Reply
 from core.replies.labels import LabelsReady
 from core.requests import Labels, Where
@@ -47,14 +46,7 @@ def sheet(request: Labels, scene: Scene, session: Session) -> Reply:
         typed=None if grid.cut else grid.typed,
         paper=grid.paper.value,
         pages=-(-(trays if grid.shape == "card" else len(made)) // grid.count) or 1,
-        platforms=tuple(
-            session.scalars(
-                select(m.Chat.platform)
-                .where(m.Chat.group_id == scene.group_id)
-                .distinct()
-                .order_by(m.Chat.platform)
-            )
-        ),
+        platforms=platforms_of(session, scene.group_id),
     )
 
 

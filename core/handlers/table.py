@@ -254,6 +254,14 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
             from core.handlers.shares import share
 
             return share(request, scene, session)
+        case r.Sheet():
+            from core.handlers.sheets import sheet as wall_sheet
+
+            return wall_sheet(request, scene, session)
+        case r.Tags():
+            from core.handlers.sheets import tags
+
+            return tags(request, scene, session)
         case r.Labels():
             from core.handlers.labels import sheet
 

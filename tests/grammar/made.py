@@ -284,6 +284,10 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         shape=opt(st.sampled_from(["stake", "card", "sheet"])),
         grid=opt(st.sampled_from(["3x10", "2x7"]))
     ),
+    asked.Sheet: st.builds(
+        asked.Sheet, kind=st.sampled_from(["week", "sowing", "rota", "season"]), letter_paper=flag
+    ),
+    asked.Tags: st.builds(asked.Tags, crop=opt(crops), letter_paper=flag),
     asked.Me: st.builds(
         asked.Me, reminders=flag, remind_at=opt(times), thanks=flag,
         group=opt(st.integers(-(10**13), 10**13)), **own,

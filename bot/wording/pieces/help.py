@@ -74,7 +74,9 @@ TEXTS: dict[str, str] = {
     # share out
     "wish": N_("What you would like to take home."),
     "share": N_("Wishes against what is alive, shared by the stated rule."),
-    "labels": N_("A sheet of labels to print."),
+    "labels": N_("Labels to print: stakes, tray cards, or adhesive sheets."),
+    "sheet": N_("A sheet for the wall: the fortnight, a sowing session, the rota, the season."),
+    "tags": N_("Tags to take home, with a care card in the family's language."),
     # own
     "swap": N_("Offer a duty day of yours to the others."),
     "me": N_("Your name, language, units, reminders and quiet hours."),
