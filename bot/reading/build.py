@@ -304,11 +304,6 @@ def _potted(s: Slots, context: GrammarContext) -> Reading:
     if count is None and s.few:
         return Reading(request=request, missing="count", prefix=_prefix(request))
     reading = _need_place(request, s, context)
-    if not reading.missing and s.into is None and not s.pots and not s.mm:
-        held = {tray for tray, _ in context.holds}
-        empty = [code for code in context.trays if code not in held]
-        choices = (request, *(replace(request, into_tray=code) for code in empty[:6]))
-        return Reading(request=request, missing="into", choices=choices)
     return reading if s.cells else _whole(reading, s, count)
 
 
@@ -347,9 +342,10 @@ def _lost(s: Slots, context: GrammarContext) -> Reading:
         return Reading(blocked="not")
     if count is None and s.few:
         return Reading(request=request, missing="count", prefix=_prefix(request))
-    if s.cells:
-        return _need_place(request, s, context)
-    return _whole(_need_place(request, s, context), s, count)
+    reading = _need_place(request, s, context)
+    if count is None and not s.cells and not reading.missing:
+        reading.doubts.append("whole")  # it closes a sowing: read back even where `all` was said
+    return reading
 
 
 _BUILDERS: dict[str, Callable[[Slots, GrammarContext], Reading]] = {

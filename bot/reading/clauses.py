@@ -13,6 +13,7 @@ _ONE_FRAME = (
     {"sow", "put"}, {"planted", "put"}, {"potted", "put"}, {"potted", "planted"}, {"out", "put"},
     {"out", "temp"}, {"up", "put"}, {"planted", "out"}, {"sow", "planted"}, {"temp", "up"},
     {"light", "temp"}, {"light", "put"}, {"watered", "put"}, {"fed", "put"},
+    {"give", "watered"}, {"give", "fed"}, {"give", "planted"}, {"give", "put"},
 )  # fmt: skip
 """Cues of two frames that are said of one thing: `put seed`, `planted out`."""
 

@@ -88,6 +88,10 @@ def _dated(scan: Scan, month: int, day: int, i: int, after: int) -> Mention | No
     return Mention("day", found, i, after - 1, prep="yearless")
 
 
+_LAST = ("last", "pasado")
+"""What makes today's own weekday that of a week ago."""
+
+
 def relative(scan: Scan, i: int) -> Mention | None:
     size, tags = scan.phrase(i)
     if not size:
@@ -98,7 +102,9 @@ def relative(scan: Scan, i: int) -> Mention | None:
             day = today - timedelta(days=int(key))
             return Mention("day", day, i, i + size - 1, tags=tags, prep="word")
         if section == "weekday":
-            back = (today.weekday() - int(key)) % 7 or 7
+            back = (today.weekday() - int(key)) % 7
+            if not back and scan.words[i - 1 : i] and scan.words[i - 1] in _LAST:
+                back = 7
             return Mention(
                 "day", today - timedelta(days=back), i, i + size - 1, tags=tags, prep="weekday"
             )

@@ -16,6 +16,14 @@ _FIRST = (
 def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
     """Return the frame and how it was found: `cue`, `weak`, `shape`, or nothing."""
     found = clause.frames()
+    if "give" in found:  # a drink, a feed, or the plants themselves
+        found.discard("give")
+        if not found & {"watered", "fed", "moist"} and (
+            clause.of("person", "crop", "variety") or clause.has("link", "to")
+        ):
+            found.add("planted")
+        elif "moist" in found and clause.has("done", "watered"):
+            found.discard("moist")
     seed = clause.has("noun", "seed") or clause.has("noun", "per_cell")
     temps = bool(clause.of("c", "f", "degree"))
     length = bool(clause.of("mm", "cm", "inch"))

@@ -25,6 +25,7 @@ class Lexicon:
         common: frequent words that carry no meaning of their own here.
         phrases: first word → phrases as words with their tags, longest first.
         numbers: number words.
+        asides: words that begin a circumstance: `with the club`, `before assembly`.
     """
 
     language: str
@@ -33,6 +34,7 @@ class Lexicon:
     numbers: dict[str, int]
     words: frozenset[str]
     emoji: dict[str, str] = field(default_factory=dict)
+    asides: frozenset[str] = frozenset()
 
     def at(self, words: list[str], start: int) -> tuple[int, frozenset[Tag]]:
         """Return how many words the longest phrase at `start` has, and its tags; 0 = none."""
@@ -57,7 +59,7 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
     numbers: dict[str, int] = {}
     emoji: dict[str, str] = {}
     for section, entries in table.items():
-        if section in ("language", "common"):
+        if section in ("language", "common", "aside"):
             continue
         for key, text in entries.items():
             for phrase in _listed(text):
@@ -77,7 +79,7 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
     known = frozenset(word for words in tagged for word in words) | common
     return Lexicon(
         language=table["language"], common=common, phrases=dict(phrases), numbers=numbers,
-        words=known, emoji=emoji,
+        words=known, emoji=emoji, asides=frozenset(_listed(table["aside"]["words"])),
     )  # fmt: skip
 
 

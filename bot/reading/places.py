@@ -132,8 +132,9 @@ def cells(scan: Scan, i: int) -> Mention | None:
     parts = []
     last = first
     if joint := scan.is_(after, "link", "range"):
-        if (other := _cell(scan, after + joint)) is not None:
-            last, after = other, after + joint + 1
+        the = 1 if scan.words[after + joint : after + joint + 1] in (["la"], ["el"], ["the"]) else 0
+        if (other := _cell(scan, after + joint + the)) is not None:
+            last, after = other, after + joint + the + 1
         elif scan.words[after] == "-" and (got := number_at(scan, after + 1)):
             if 1 <= got[0] <= MAX_COLS and got[0].denominator == 1:
                 last, after = Cell(first.row, int(got[0]) - 1), got[1]

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from bot.grammar.quantities import LUX_PER_FOOT_CANDLE, MM_PER_INCH
+from bot.reading.asides import aside
 from bot.reading.clauses import Clause
 from bot.reading.scan import Mention, Scan
 from core.cells import ALL_CELLS, CellPart, CellSpec
@@ -149,7 +150,7 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
                 s.ppm = float(m.value)
             case "word":
                 _word(s, m, frame)
-            case "unknown":
+            case "unknown" if not aside(scan, ms, index):
                 s.unknown.append(m.text)
                 s.unknown_first = s.unknown_first or index == 0
     if s.excepted:
