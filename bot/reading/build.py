@@ -19,6 +19,8 @@ from core.requests import Where
 
 MOST_CHOICES = 8
 _ONE_CROP = ("sow", "up", "lost", "potted", "planted")
+_NUMBERLESS = ("watered", "fed", "moist", "out")
+"""Reports that take no count: a number left over was meant for something."""
 _INDOORS_C, _INDOORS_F = (5.0, 45.0), (41.0, 113.0)  # beyond: the unit is doubtful
 _OUTSIDE_C, _OUTSIDE_F = (-40.0, 45.0), (-40.0, 113.0)
 
@@ -28,12 +30,15 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
     reading = _BUILDERS[frame](s, context)
     reading.frame = frame
     reading.unread = tuple(s.unknown)
+    reading.counted = s.counted
     kinds = set(s.crops)
     if frame in _ONE_CROP and len(kinds) > 1 and not reading.missing:
         return Reading(frame=frame, missing="what", typed=reading.typed)
     if frame in ("up", "lost", "potted", "planted") and len(s.numbers) > 1:
         reading.doubts.append("guess")
     if frame == "up" and how == "shape" and s.doer is not None:
+        reading.doubts.append("guess")
+    if frame in _NUMBERLESS and s.numbers:
         reading.doubts.append("guess")
     if s.vague_day and s.on is None and not reading.missing:
         reading.missing = "date"
@@ -121,6 +126,8 @@ def _sow(s: Slots, context: GrammarContext) -> Reading:
         cells, count = ALL_CELLS, 0
     if cells is not None:
         count = 0
+    if s.seeds and per_cell and cells is None and not count and s.seeds % per_cell == 0:
+        count = s.seeds // per_cell
     if s.seeds and not per_cell and len(trays) == 1:
         per_cell, count, cells = _spread(s, context, trays[0], cells, count)
     request = r.Sow(

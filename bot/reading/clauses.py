@@ -192,16 +192,27 @@ def _alternating(scan: Scan, chunk: Clause) -> list[Clause]:
                 found.append(Clause([], "soft", chunk.sentence))
         elif m.has("done") and now.places() and now.frames() and not m.has("done", "put"):
             frames = now.frames()
-            if not frames & set(m.keys("done")) and not _one(frames, set(m.keys("done"))):
+            if frames == {"moist"} and not now.has("level") and not now.has("level_doubt"):
+                frames = set(m.keys("done"))  # `a good drink` tells nothing of the mix
+            if not frames & set(m.keys("done")) and not one_report(frames, set(m.keys("done"))):
                 found.append(Clause([], "soft", chunk.sentence))
         found[-1].mentions.append(m)
     return [one for one in found if one.mentions]
 
 
-def _one(left: set[str], right: set[str]) -> bool:
+def one_report(left: set[str], right: set[str]) -> bool:
+    """Whether cues of two frames may be said of one report."""
     return bool(left & right) or any(
         {a, b} <= pair for a in left for b in right for pair in _ONE_FRAME
     )
+
+
+_OWN = ("i", "we", "yo", "nosotros", "nosotras")
+
+
+def _own_doing(new: Clause) -> bool:
+    """Whether a clause begins with its own doer: `and I did T2`."""
+    return any(m.text.lower() in _OWN for m in new.mentions[:2])
 
 
 def _begins(cur: Clause, new: Clause) -> bool:
@@ -214,7 +225,7 @@ def _begins(cur: Clause, new: Clause) -> bool:
     if its:
         if not mine:
             return bool(cur.places() and cur.told() and new.places())
-        if _one(mine, its):
+        if one_report(mine, its):
             if not new.told() and not new.places():
                 return False
             same = {m.kind for m in cur.places()} & {m.kind for m in new.places()}
@@ -227,6 +238,12 @@ def _begins(cur: Clause, new: Clause) -> bool:
         return True
     if "planted" in mine and new.of("person") and cur.of("person"):
         return True
+    if mine and cur.of("person") and new.places() and _own_doing(new):
+        return True
+    moved = mine & {"sow", "potted", "planted", "put", "give"}
+    if new.joint == "hard" and not moved and cur.told() and cur.of("tray", "sowing"):
+        if new.of("tray", "sowing"):
+            return True  # a line or a sentence of its own: `T1: 45 up`, `T2: 13 up`
     if not new.places():
         return bool(
             new.values() and cur.values() and mine & {"up", "temp"} and cur.joint != "x"

@@ -18,6 +18,8 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
     found = clause.frames()
     if "give" in found:  # a drink, a feed, or the plants themselves
         found.discard("give")
+        if not found:
+            found |= {key for m in clause.mentions for key in m.keys("weak")} & {"watered", "fed"}
         if not found & {"watered", "fed", "moist"} and (
             clause.of("person", "crop", "variety") or clause.has("link", "to")
         ):

@@ -6,6 +6,7 @@ import functools
 
 from bot.reading.lexicon import lexicons
 from bot.reading.numbers import number_at
+from bot.reading.real_words import is_real
 from bot.reading.scan import Mention, Scan
 from bot.reading.tokens import tokens_of
 from core.trade.crops.names import fold as letters
@@ -46,7 +47,29 @@ def crop(scan: Scan, i: int) -> Mention | None:
             continue
         growing = tuple(one for one in ids if one in scan.context.growing)
         return Mention("crop", growing if growing else ids, i, i + size - 1)
-    return None
+    return _shortened(scan, i)
+
+
+SHORTEST, LONGEST_SHORTHAND = 3, 6  # letters of a name, words of a message
+
+
+def _shortened(scan: Scan, i: int) -> Mention | None:
+    """Read `tom` and `lett` as the one crop growing here whose name begins so."""
+    word = scan.words[i]
+    short = len(scan.words) <= LONGEST_SHORTHAND
+    if len(word) < SHORTEST or scan.phrase(i)[0] or (is_real(word) and not short):
+        return None
+    if any(word in lexicon.common for lexicon in scan.order):
+        return None
+    start = letters(word)
+    hits = {
+        crop
+        for name, ids in crop_names().items()
+        if name.startswith(start)
+        for crop in ids
+        if crop in scan.context.growing
+    }
+    return Mention("crop", tuple(hits), i, i) if len(hits) == 1 else None
 
 
 def variety(scan: Scan, i: int) -> Mention | None:

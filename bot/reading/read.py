@@ -19,8 +19,12 @@ from core import requests as r
 
 LONGEST = 4096
 MOST_UNREAD = {"watered": 2, "moist": 2, "temp": 2, "light": 2, "up": 2, "fed": 2, "thinned": 2,
-               "note": 99}  # fmt: skip
+               "out": 1, "note": 99}  # fmt: skip
 """Words that may stay unread in a report that is acted on: none where plants or cells move."""
+
+MOST_BESIDE = {"sow": 1, "lost": 2, "potted": 2, "planted": 2}
+"""Words that may stay unread there where the plants counted are named: `threw away 6 mouldy
+peppers`."""
 
 
 def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
@@ -86,7 +90,11 @@ def _plain(text: str, context: GrammarContext) -> str:
     if context.bot_name:
         name = re.escape(context.bot_name)
         text = re.sub(rf"(?<!\w)@{name}(?!\w)[,:]?", " ", text, flags=re.IGNORECASE)
-    return text.strip()
+    return _DASHED.sub(r"\1\2", text).strip()
+
+
+_DASHED = re.compile(r"(?<!\w)([TtSsLl])-(\d{1,3})(?!\w)")
+"""`T-4`, which is no minus four."""
 
 
 def _set_up_command(line: Line) -> bool:
@@ -121,7 +129,10 @@ def decided(reading: Reading) -> Line:
             choices=reading.choices, choice_kind=reading.missing if reading.choices else "",
             prefix=reading.prefix, echoes=echoes,
         )  # fmt: skip
-    if reading.doubts or len(reading.unread) > MOST_UNREAD.get(reading.frame, 0):
+    most = MOST_UNREAD.get(reading.frame, 0)
+    if reading.counted:
+        most = max(most, MOST_BESIDE.get(reading.frame, 0))
+    if reading.doubts or len(reading.unread) > most:
         assert reading.request is not None
         return Line(typed=reading.typed, proposed=(reading.request,), echoes=echoes)
     return Line(typed=reading.typed, request=reading.request, echoes=echoes)

@@ -22,6 +22,7 @@ class Reading:
         typed: the words read, for quoting.
         slips: (typed, read) pairs.
         unread: words that carry a meaning and were not accounted for.
+        counted: the crop stands right at its number, or with its cells.
     """
 
     frame: str = ""
@@ -34,3 +35,4 @@ class Reading:
     typed: str = ""
     slips: list[tuple[str, str]] = field(default_factory=list)
     unread: tuple[str, ...] = ()
+    counted: bool = False

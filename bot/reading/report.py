@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bot.grammar.context import GrammarContext
 from bot.reading.build import build
-from bot.reading.clauses import Clause, clauses_of
+from bot.reading.clauses import Clause, clauses_of, one_report
 from bot.reading.frames import frame_of
 from bot.reading.mentions import mentions_of
 from bot.reading.mood import mood_of, sentence_moods
@@ -24,6 +24,7 @@ _QUOTED = re.compile(r"[\"“«][^\"”»]{3,}[\"”»]")
 def scanned(text: str, context: GrammarContext) -> tuple[Scan, list[Mention]]:
     """Return a cleaned message with its mentions; what is quoted is not the speaker's."""
     scan = scan_of(_QUOTED.sub(lambda hit: " " * len(hit[0]), text), context)
+    scan.quotes = [(hit.start(), hit[0][1:-1].strip()) for hit in _QUOTED.finditer(text)]
     return scan, mentions_of(scan)
 
 
@@ -63,12 +64,26 @@ def reports_of(scan: Scan, mentions: list[Mention], context: GrammarContext) -> 
         if frame == "lost" and clause.has("noun", "part") and not clause.of("num"):
             found.append(Reading(frame=frame, blocked="part", typed=_typed(scan, clause)))
             continue
+        placed = bool(clause.places())
         _inherit(clauses, index, frame)
         for one in _read_one(scan, clause, frame, how, context):
+            if not placed and clause.places() and frame in _MOVES and clause.joint == "hard":
+                one.doubts.append("guess")
+            if _two_frames(clause, frame):
+                one.doubts.append("guess")
             if speaks and isinstance(one.request, r.Report) and one.request.for_whom is None:
                 one.request = replace(one.request, for_whom=speaks)
             found.append(one)
     return found
+
+
+_MOVES = ("lost", "planted", "potted")
+
+
+def _two_frames(clause: Clause, frame: str) -> bool:
+    """Whether a cue of another report stands in a clause that was read as one."""
+    others = clause.frames() - {frame, "put", "give", "moist", "temp", "up", "out", "light"}
+    return any(not one_report({frame}, {other}) for other in others)
 
 
 def _spokesman(scan: Scan, mentions: list[Mention]) -> str | None:
@@ -84,6 +99,8 @@ def _read_one(
     scan: Scan, clause: Clause, frame: str, how: str, context: GrammarContext
 ) -> list[Reading]:
     slots = slots_of(scan, clause, frame)
+    if frame == "sow" and slots.variety is None:
+        slots.variety = _quoted_variety(scan, clause)
     if how == "weak" and (slots.on is not None or frame in ("planted", "sow")):
         return [Reading(frame=frame, blocked="ahead", typed=_typed(scan, clause))]
     reading = build(frame, how, slots, context)
@@ -100,6 +117,14 @@ def _read_one(
                 if ids[0] != request.where.crop:
                     more.append(_again(reading, replace(request, where=Where(crop=ids[0]))))
     return more
+
+
+def _quoted_variety(scan: Scan, clause: Clause) -> str | None:
+    """Return the one name in quotation marks that stands within a sowing."""
+    start = scan.tokens[min(m.first for m in clause.mentions)].start
+    end = scan.tokens[max(m.last for m in clause.mentions)].end
+    inside = [hit for hit in scan.quotes if start <= hit[0] <= end]
+    return inside[0][1] if len(inside) == 1 else None
 
 
 def _again(reading: Reading, request: r.Request) -> Reading:
@@ -150,6 +175,9 @@ def _inherit(clauses: list[Clause], index: int, frame: str) -> None:
         return
     if clause.has("kind", "low") or clause.has("kind", "forecast") or clause.has("kind", "outside"):
         return
+    if index and clause.joint == "hard" and _points_back(clause, frame):
+        clause.mentions += [m for m in clauses[index - 1].mentions if m.kind in _INHERITS]
+        return
     if index and clause.joint != "hard" and clauses[index - 1].sentence == clause.sentence:
         clause.mentions += [m for m in clauses[index - 1].mentions if m.kind in _INHERITS]
     if not clause.places() and (head := _heading(clauses[0])):
@@ -158,6 +186,15 @@ def _inherit(clauses: list[Clause], index: int, frame: str) -> None:
         after = clauses[index + 1]
         if after.joint != "hard" and after.sentence == clause.sentence and not clause.values():
             clause.mentions += [m for m in after.mentions if m.kind in _INHERITS]
+
+
+_PRONOUNS = ("it", "them", "la", "lo", "las", "los")
+
+
+def _points_back(clause: Clause, frame: str) -> bool:
+    """Whether a short sentence says a pronoun for the place: `La T8 seca. La he regado.`"""
+    short = len(clause.mentions) <= 4 and clause.has("done", frame)
+    return short and any(m.text.lower() in _PRONOUNS for m in clause.mentions)
 
 
 def _heading(first: Clause) -> list[Mention]:

@@ -48,6 +48,7 @@ class Scan:
     context: GrammarContext
     language: str
     order: list[Lexicon] = field(default_factory=list)
+    quotes: list[tuple[int, str]] = field(default_factory=list)  # what was quoted, and where
 
     def phrase(self, i: int) -> tuple[int, frozenset[Tag]]:
         """Return the longest phrase of the message's language at `i`, else of another's."""

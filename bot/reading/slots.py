@@ -62,6 +62,7 @@ class Slots:
     excepted: list[Mention] = field(default_factory=list)
     slips: list[Mention] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
+    counted: bool = False
 
     @property
     def placed(self) -> bool:
@@ -128,6 +129,7 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
                 elif not to or not str(m.value)[-1].isalpha():
                     s.doer = m.value
             case "day":
+                s.kinds += m.keys("kind")
                 if before is not None and before.has("noun", "since"):
                     continue
                 if s.on is None or m.prep != "word":
@@ -258,7 +260,47 @@ def _number(s: Slots, scan: Scan, ms: list[Mention], index: int) -> None:
         and (ms[index - 2].kind == "num")
     ):  # `66 of 72`
         return
+    if _is_article(m, ms, index) or _is_label(ms, index):
+        return
     s.numbers.append((m.value, m))
+    s.counted = s.counted or _counts_plants(ms, index)
+
+
+def _others(ms: list[Mention], index: int) -> list[Mention]:
+    return [m for m in ms if m.kind == "num" and m is not ms[index]]
+
+
+def _is_article(m: Mention, ms: list[Mention], index: int) -> bool:
+    """Whether `a` or `un` counts nothing: `un caracol se comió 3`."""
+    if m.value != 1 or m.text.lower() not in _ONE or not _others(ms, index):
+        return False
+    after = ms[index + 1] if index + 1 < len(ms) else None
+    return after is not None and after.kind in ("unknown", "word", "common") and not (
+        after.has("noun") and not after.has("noun", "part")
+    )  # fmt: skip
+
+
+def _is_label(ms: list[Mention], index: int) -> bool:
+    """Whether a number names the thing before it: `bed 2`, where another one counts."""
+    before = ms[index - 1] if index else None
+    if before is None or before.kind != "unknown" or ms[index].first != before.last + 1:
+        return False
+    after = ms[index + 1] if index + 1 < len(ms) else None
+    if after is not None and (after.kind in ("crop", "variety") or after.has("noun")):
+        return False
+    return bool(_others(ms, index))
+
+
+def _counts_plants(ms: list[Mention], index: int) -> bool:
+    """Whether the crop, or `plants`, stands right at a number: `6 mouldy peppers`, `kale, 24`."""
+    for m in ms[index + 1 : index + 5]:
+        if m.kind in ("crop", "variety") or m.has("noun", "plant"):
+            return True
+        if m.kind not in ("unknown", "common") and not m.has("done", "lost") and not (
+            m.has("total", "more") or m.has("link", "of_total") or m.has("cause")
+        ):  # fmt: skip
+            return False
+    return bool(index) and ms[index - 1].kind in ("crop", "variety")
 
 
 def _word(s: Slots, m: Mention, frame: str) -> None:
