@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from bot.grammar.context import GrammarContext
 from bot.grammar.text import clean
+from bot.reading.asides import tells
 from bot.reading.lexicon import lexicons
 from bot.reading.mentions import mentions_of
 from bot.reading.scan import Mention, Scan, scan_of
@@ -36,6 +37,10 @@ def chosen(text: str, options: Sequence[Sequence[str]], context: GrammarContext)
         return None
     labels = [[w for w in words_of(label) if w[0].isalnum()] for label, _ in options]
     exact = [i for i, label in enumerate(labels) if label == words]
+    if (nth := _nth(words, len(labels))) is not None:
+        return options[nth][1]
+    if words[:1] in labels and labels.count(words[:1]) == 1 and not _tells(text, words, context):
+        return options[labels.index(words[:1])][1]
     begun = [i for i, label in enumerate(labels) if label[: len(words)] == words]
     for fits in (exact, begun):
         if len(fits) == 1:
@@ -60,6 +65,26 @@ def chosen(text: str, options: Sequence[Sequence[str]], context: GrammarContext)
     if any(m.has("done") and not m.has("done", "put") for m in mentions):
         return None
     return _by_mention(scan, mentions, labels, options, context)
+
+
+_ORDINALS = {
+    "first": 0, "second": 1, "third": 2, "fourth": 3, "last": -1, "primera": 0, "primero": 0,
+    "segunda": 1, "segundo": 1, "tercera": 2, "tercero": 2, "cuarta": 3, "ultima": -1, "ultimo": -1,
+}  # fmt: skip
+
+
+def _nth(words: list[str], most: int) -> int | None:
+    """Return the place of `the second one` among so many buttons."""
+    named = [_ORDINALS[word] for word in words if word in _ORDINALS]
+    if len(named) != 1 or len(words) > 4 or any(not _small(w) for w in words if w not in _ORDINALS):
+        return None
+    return named[0] % most if -1 <= named[0] < most else None
+
+
+def _tells(text: str, words: list[str], context: GrammarContext) -> bool:
+    """Whether more than a remark follows the first word of an answer."""
+    rest = mentions_of(scan_of(" ".join(words[1:]), context))
+    return any(tells(m) for m in rest)
 
 
 def _only_words(text: str, context: GrammarContext) -> bool:
@@ -99,9 +124,13 @@ def _by_mention(
 
 def filled(text: str, prefix: str, context: GrammarContext) -> str | None:
     """Return the command that a typed answer completes, or None for words of their own."""
-    scan = scan_of(clean(text), context)
+    cleaned = clean(text)
+    if prefix.startswith("/frost"):
+        cleaned = cleaned.replace("-", " ")  # `mid-May`
+    scan = scan_of(cleaned, context)
     mentions = [m for m in mentions_of(scan) if m.kind != "sign"]
-    if not mentions or len(mentions) > _LONGEST + 2 or "?" in text:
+    most = _LONGEST + (6 if prefix.startswith("/frost") else 2)
+    if not mentions or len(mentions) > most or "?" in text:
         return None
     if any(m.has("done") and not m.has("done", "put") and not m.has("done", "up")
            for m in mentions):  # fmt: skip

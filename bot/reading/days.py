@@ -54,6 +54,11 @@ def _month(scan: Scan, i: int) -> int | None:
 
 
 def _nth(scan: Scan, i: int) -> tuple[int, int] | None:
+    for lexicon in scan.order:
+        for size in (2, 1):
+            nth = lexicon.ordinals.get(" ".join(scan.words[i : i + size]))
+            if nth is not None and i + size <= len(scan.words):
+                return nth, i + size
     got = number_at(scan, i)
     if got is None or got[0].denominator != 1 or not 1 <= got[0] <= 31:
         return None

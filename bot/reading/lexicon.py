@@ -25,6 +25,7 @@ class Lexicon:
         common: frequent words that carry no meaning of their own here.
         phrases: first word → phrases as words with their tags, longest first.
         numbers: number words.
+        ordinals: words of days of a month: `twenty fifth`.
         asides: words that begin a circumstance: `with the club`, `before assembly`.
     """
 
@@ -35,6 +36,7 @@ class Lexicon:
     words: frozenset[str]
     emoji: dict[str, str] = field(default_factory=dict)
     asides: frozenset[str] = frozenset()
+    ordinals: dict[str, int] = field(default_factory=dict)
 
     def at(self, words: list[str], start: int) -> tuple[int, frozenset[Tag]]:
         """Return how many words the longest phrase at `start` has, and its tags; 0 = none."""
@@ -58,6 +60,7 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
     tagged: dict[tuple[str, ...], set[Tag]] = defaultdict(set)
     numbers: dict[str, int] = {}
     emoji: dict[str, str] = {}
+    ordinals: dict[str, int] = {}
     for section, entries in table.items():
         if section in ("language", "common", "aside"):
             continue
@@ -66,6 +69,9 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
                 words = tuple(words_of(phrase))
                 if section == "number":
                     numbers[" ".join(words)] = int(key)
+                if section == "ordinal":
+                    ordinals[" ".join(words)] = int(key)
+                    continue
                 if section == "emoji":
                     emoji[phrase] = key
                 elif words:
@@ -79,7 +85,8 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
     known = frozenset(word for words in tagged for word in words) | common
     return Lexicon(
         language=table["language"], common=common, phrases=dict(phrases), numbers=numbers,
-        words=known, emoji=emoji, asides=frozenset(_listed(table["aside"]["words"])),
+        words=known, emoji=emoji, ordinals=ordinals,
+        asides=frozenset(_listed(table["aside"]["words"])),
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from bot.grammar.text import clean
 from bot.reading.problems import Asks, NothingTold
 from bot.reading.questions import look_of, question_of, where_of
 from bot.reading.readings import Reading
-from bot.reading.report import asks, reports_of, scanned
+from bot.reading.report import asks, observed, reports_of, scanned
 from bot.reading.scan import Mention, Scan
 from bot.reading.set_up import set_up_of
 from bot.reading.tokens import MOST_TOKENS
@@ -65,6 +65,8 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
         found = question_of(scan, mentions, wonders)
     if found is not None:
         return (Line(typed=cleaned, request=found),)
+    if not wonders and not blocked and (note := observed(scan, mentions)) is not None:
+        return (Line(typed=cleaned, proposed=(note,)),)
     why = blocked[0] if blocked else "unread"
     return (Line(typed=cleaned[:80], problem=NothingTold(why=why)),)
 

@@ -234,6 +234,9 @@ def _whole_message(scan: Scan, mentions: list[Mention]) -> Reading | None:
             and not any(one.has("done") or one.has("mood", "not") for one in said[:index])
         ):
             return _note(scan, m, said)
+    if len(said) > _NOTE_FIRST and said[-1].has("done", "note"):
+        if not any(one.has("mood") or one.has("done") or one.kind == "day" for one in said[:-1]):
+            return _note(scan, said[-1], said)
     report = next((one.value for one in said if one.kind == "report"), None)
     for m in said:
         if m.has("done", "undo"):
@@ -246,7 +249,23 @@ def _whole_message(scan: Scan, mentions: list[Mention]) -> Reading | None:
     return None
 
 
-def _note(scan: Scan, cue: Mention, said: list[Mention]) -> Reading:
+_LEAST_SAID = 3
+"""Words of a remark worth keeping."""
+
+
+def observed(scan: Scan, mentions: list[Mention]) -> r.Note | None:
+    """Return a note for a plain remark on one tray or crop that reports nothing else."""
+    said = [m for m in mentions if m.kind != "sign"]
+    places = [m for m in said if m.kind in ("tray", "crop", "sowing")]
+    if len(places) != 1 or len(said) < _LEAST_SAID + 1:
+        return None
+    if any(m.has("mood") or m.has("done") or m.has("setup") or m.kind == "num" for m in said):
+        return None
+    place = _noted_place(scan, said)
+    return None if place == Where() else r.Note(text=scan.text.strip(), where=place)
+
+
+def _noted_place(scan: Scan, said: list[Mention]) -> Where:
     where = Where()
     for m in said:
         if m.kind == "tray" and not where.trays:
@@ -254,12 +273,17 @@ def _note(scan: Scan, cue: Mention, said: list[Mention]) -> Reading:
         if m.kind == "crop" and where.crop is None and not where.trays and len(m.value) == 1:
             if m.value[0] in scan.context.growing:
                 where = replace(where, crop=m.value[0])
-    if where.trays:
-        where = replace(where, crop=None)
+    return replace(where, crop=None) if where.trays else where
+
+
+def _note(scan: Scan, cue: Mention, said: list[Mention]) -> Reading:
+    where = _noted_place(scan, said)
     text = scan.text[scan.tokens[cue.last].end :].strip(" ,:;.-") or scan.text
     if not scan.text[scan.tokens[cue.last].end :].strip(" ,:;.-"):
-        return Reading(frame="note", missing="what")
+        text = scan.text[: scan.tokens[cue.first].start].strip(" ,:;.-")
+        if len(text.split()) < _LEAST_SAID:
+            return Reading(frame="note", missing="what")
     return Reading(frame="note", request=r.Note(text=text, where=where))
 
 
-__all__ = ["asks", "reports_of", "scanned"]
+__all__ = ["asks", "observed", "reports_of", "scanned"]

@@ -208,7 +208,7 @@ def _away(scan: Scan, said: list[Mention]) -> r.Request | None:
     request = _span(scan, "away")
     if isinstance(request, r.SetAway) and request.first is not None:
         who = next((str(m.value) for m in said if m.kind == "person"), None)
-        return r.SetAway(first=request.first, last=request.last, who=who or request.who)
+        return r.SetAway(first=request.first, last=request.last, who=who)
     return None
 
 

@@ -172,6 +172,9 @@ def _asked(line) -> str:  # type: ignore[no-untyped-def]
     return {"member": "person", "sowing": "which_sowing"}.get(line.choice_kind, line.choice_kind)
 
 
+_PLACE_ASKED = re.compile(r"^ ?(?:you are in|est(?:ás?|áis|án?|amos) en)", re.IGNORECASE)
+
+
 def _ask(session, caller, row: Row) -> None:  # type: ignore[no-untyped-def]
     """Put the question of a state on the table, as the bot would have."""
     _, asked, question = row.state.partition("asked: ")
@@ -187,7 +190,7 @@ def _ask(session, caller, row: Row) -> None:  # type: ignore[no-untyped-def]
         state["prefix"] = "/frost "
     elif re.search(r"^(?:where|¿?d[oó]nde)", question, re.IGNORECASE):
         state |= {"prefix": '/site place "', "suffix": '"'}
-    elif labels[:2] in (["Yes", "No"], ["Sí", "No"]) and row.state.startswith(("new", "asked")):
+    elif labels[:2] in (["Yes", "No"], ["Sí", "No"]) and _PLACE_ASKED.search(question):
         state["otherwise"] = ['/site place "', '"']
     session.add(
         m.Dialogue(
