@@ -9,7 +9,7 @@ import pytest
 from tests.reading.score import NOT_SAID, REFUSED, UNDERSTOOD, WRONG, Scorer, rows, verdict
 
 # half -> at least this share understood, at most this share recorded that was not said
-MEASURED = {"learn": (0.80, 0.010), "sealed": (0.60, 0.070)}
+MEASURED = {"learn": (0.82, 0.010), "sealed": (0.65, 0.065)}
 
 
 @pytest.mark.parametrize("half", sorted(MEASURED))
