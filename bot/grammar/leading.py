@@ -21,6 +21,7 @@ from bot.grammar.problems import (
 from bot.grammar.render_parts import places, quoted, words
 from bot.grammar.slots import nothing_left, take_where
 from bot.grammar.text import Bag
+from bot.grammar.unclear import Unclear
 from core.errors import UserError
 from core.requests import NOWHERE, Lead, Lost, Request
 
@@ -94,7 +95,7 @@ def instead(
     try:
         where = take_where(bag)
         nothing_left(bag)
-    except UserError:
+    except (UserError, Unclear):
         return None
     return Lead(act=word, where=where)
 
