@@ -137,18 +137,22 @@ def declared(site: Site) -> bool:
     return False
 
 
-def passes(tree: Path, tests: list[str]) -> bool:
-    """Run the tests in a copy of the tree; say whether all passed."""
+def noticed_by(tree: Path, tests: list[str]) -> str | None:
+    """Run the tests in a copy of the tree; return the first that fails, None when all pass."""
     command = [
         sys.executable, "-P", "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider",
         "-k", "not postgresql", *tests,
     ]  # fmt: skip
     env = os.environ | {"PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
-    return subprocess.run(command, cwd=tree, env=env, capture_output=True).returncode == 0
+    run = subprocess.run(command, cwd=tree, env=env, capture_output=True, text=True, check=False)
+    if run.returncode == 0:
+        return None
+    failed = re.search(r"^(?:FAILED|ERROR) (\S+)", run.stdout, re.MULTILINE)
+    return failed[1] if failed else run.stdout[-300:] + run.stderr[-300:]
 
 
-def survives(site: Site, tree: Path, tests: list[str]) -> bool:
-    """Run the tests in a copy of the tree with one number changed; say whether all passed."""
+def tried(site: Site, tree: Path, tests: list[str]) -> str | None:
+    """Run the tests with one number changed; return the test that noticed, None when none did."""
     path = tree / site.path.relative_to(ROOT)
     whole = path.read_text(encoding="utf-8")
     lines = whole.splitlines(keepends=True)
@@ -156,7 +160,7 @@ def survives(site: Site, tree: Path, tests: list[str]) -> bool:
     lines[site.line - 1] = line[: site.start] + site.changed() + line[site.end :]
     path.write_text("".join(lines), encoding="utf-8")
     try:
-        return passes(tree, tests)
+        return noticed_by(tree, tests)
     finally:
         path.write_text(whole, encoding="utf-8")
 
@@ -176,15 +180,16 @@ def main() -> None:
         tree = Path(folder) / "tree"
         skip = shutil.ignore_patterns(".git", ".venv", "__pycache__", ".*_cache")
         shutil.copytree(ROOT, tree, ignore=skip)
-        if not passes(tree, given.tests):
-            raise SystemExit("the tests fail on the tree as it is")
+        if (failing := noticed_by(tree, given.tests)) is not None:
+            raise SystemExit(f"the tests fail on the tree as it is: {failing}")
         for site in sites:
-            alive = survives(site, tree, given.tests)
+            by = tried(site, tree, given.tests)
+            alive = by is None
             said += [site] if alive and declared(site) else []
             left += [site] if alive and not declared(site) else []
             where = f"{site.path.relative_to(ROOT)}:{site.line} {site.about}"
-            word = "noticed" if not alive else "declared" if declared(site) else "SURVIVED"
-            sys.stdout.write(f"{word} {where}: {site.text} -> {site.changed()}\n")
+            word = f"noticed by {by}" if by else "declared" if declared(site) else "SURVIVED"
+            sys.stdout.write(f"{where}: {site.text} -> {site.changed()}: {word}\n")
             sys.stdout.flush()
     sys.stdout.write(f"{len(left)} of {len(sites)} survived, {len(said)} more are declared\n")
 
