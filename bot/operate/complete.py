@@ -88,7 +88,7 @@ def cases(module: str) -> set[str]:
 
 def request_kinds() -> list[type]:
     """Return every kind of request."""
-    return [kind for kind in leaves(Request) if kind.__module__ == requests.__name__]
+    return [kind for kind in leaves(Request) if kind.__module__.startswith(f"{requests.__name__}.")]
 
 
 def reply_kinds() -> list[type]:

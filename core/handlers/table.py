@@ -1,7 +1,7 @@
 """Which handler answers which request.
 
 Each handler is imported when its request first comes, so that start-up stays short. A test holds
-that every request of `core/requests.py` has one.
+that every request of `core/requests` has one.
 """
 
 from __future__ import annotations
