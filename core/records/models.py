@@ -6,23 +6,14 @@ the act, never erases. A notice is what was due; an outbox row is one message to
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, time
-from typing import Any, ClassVar
+from datetime import date, datetime, time
 
 from sqlalchemy import (
     JSON,
-    BigInteger,
     ColumnElement,
-    Date,
-    DateTime,
-    Dialect,
     ForeignKey,
     Index,
-    Integer,
-    MetaData,
     String,
-    Text,
-    Time,
     UniqueConstraint,
     false,
     or_,
@@ -30,63 +21,49 @@ from sqlalchemy import (
     true,
 )
 from sqlalchemy.ext.hybrid import hybrid_property
-from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
-from sqlalchemy.types import TypeDecorator
+from sqlalchemy.orm import Mapped, mapped_column
 
-Json = dict[str, Any]
+from core.records.columns import Base, BigId, Instant, Json, partly
+from core.records.traffic import (
+    Dialogue,
+    Inbox,
+    Lease,
+    Mark,
+    Notice,
+    Outbox,
+    Press,
+    SentFile,
+)
 
-
-class Instant(TypeDecorator[datetime]):
-    """An aware UTC instant; SQLite forgets the zone, so it is put back on reading."""
-
-    impl = DateTime(timezone=True)
-    cache_ok = True
-
-    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        if value is None:
-            return None
-        if value.tzinfo is None:
-            raise ValueError("a naive instant")
-        value = value.astimezone(UTC)
-        return value.replace(tzinfo=None) if dialect.name == "sqlite" else value
-
-    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        if value is None:
-            return None
-        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
-
-
-BigId = BigInteger().with_variant(Integer, "sqlite")  # SQLite numbers only INTEGER keys itself
-
-
-class Base(DeclarativeBase):
-    """Names of constraints are fixed so that migrations can find them on both engines."""
-
-    metadata = MetaData(
-        naming_convention={
-            "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-            "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-            "fk": "fk_%(table_name)s_%(column_0_name)s",
-            "pk": "pk_%(table_name)s",
-        }
-    )
-    type_annotation_map: ClassVar[dict[Any, Any]] = {
-        datetime: Instant(),
-        date: Date(),
-        time: Time(),
-        Json: JSON(),
-        str: Text(),
-        int: BigId,
-    }
-
-
-def _partly(name: str, *columns: str, where: str) -> Index:
-    """Return an index of those rows only that a query looks for.
-
-    A column that is NULL in most rows is indexed where it is not: SQLite else looks through all
-    of its NULLs for a row with none, or takes the index for useless.
-    """
-    return Index(name, *columns, sqlite_where=text(where), postgresql_where=text(where))
+__all__ = [
+    "Absence",
+    "Act",
+    "Base",
+    "BigId",
+    "Chat",
+    "Closure",
+    "Dialogue",
+    "Duty",
+    "Group",
+    "Inbox",
+    "Instant",
+    "Json",
+    "Lease",
+    "Lot",
+    "Mark",
+    "Member",
+    "Notice",
+    "Outbox",
+    "Person",
+    "Plan",
+    "Press",
+    "Report",
+    "SentFile",
+    "Shelf",
+    "Sowing",
+    "Tray",
+    "Wish",
+]
 
 
 class Group(Base):
@@ -175,9 +152,9 @@ class Chat(Base):
     __tablename__ = "chats"
     __table_args__ = (
         UniqueConstraint("platform", "platform_chat"),
-        _partly("ix_chats_group_id", "group_id", where="group_id IS NOT NULL"),
-        _partly("ix_chats_person_id", "person_id", where="person_id IS NOT NULL"),
-        _partly("ix_chats_nobodys", "id", where="private AND person_id IS NULL"),
+        partly("ix_chats_group_id", "group_id", where="group_id IS NOT NULL"),
+        partly("ix_chats_person_id", "person_id", where="person_id IS NOT NULL"),
+        partly("ix_chats_nobodys", "id", where="private AND person_id IS NULL"),
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -287,7 +264,7 @@ class Sowing(Base):
         UniqueConstraint("group_id", "number"),
         Index("ix_sowings_group_id_closed_on", "group_id", "closed_on"),
         Index("ix_sowings_act_id", "act_id"),
-        _partly("ix_sowings_speed", "group_id", "number", where="speed_ratio IS NOT NULL"),
+        partly("ix_sowings_speed", "group_id", "number", where="speed_ratio IS NOT NULL"),
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -314,7 +291,7 @@ class Report(Base):
 
     __tablename__ = "reports"
     __table_args__ = (
-        _partly("ix_reports_sowing_id", "sowing_id", where="sowing_id IS NOT NULL"),
+        partly("ix_reports_sowing_id", "sowing_id", where="sowing_id IS NOT NULL"),
         Index("ix_reports_group_id_kind_on_day", "group_id", "kind", "on_day"),
         Index("ix_reports_act_id", "act_id"),
     )
@@ -407,143 +384,3 @@ class Wish(Base):
     plants: Mapped[int]
     made_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
-
-
-class Notice(Base):
-    """Something that was due, said once: the natural key holds that."""
-
-    __tablename__ = "notices"
-    __table_args__ = (
-        UniqueConstraint("group_id", "recipient", "kind", "subject", "on_day"),
-        Index("ix_notices_group_id_on_day", "group_id", "on_day"),
-    )
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
-    recipient: Mapped[int] = mapped_column(server_default="0")  # member id; 0 = the group
-    kind: Mapped[str] = mapped_column(String(24))
-    subject: Mapped[str] = mapped_column(String(120))
-    on_day: Mapped[date]
-    made_at: Mapped[datetime]
-    body: Mapped[Json] = mapped_column(server_default="{}")
-    answered_at: Mapped[datetime | None]
-    answered_by_id: Mapped[int | None] = mapped_column(ForeignKey("members.id"))
-
-
-class Inbox(Base):
-    """An update of a messenger, stored before it is confirmed."""
-
-    __tablename__ = "inbox"
-    __table_args__ = (
-        UniqueConstraint("platform", "update_key"),
-        Index("ix_inbox_state_id", "state", "id"),
-        Index("ix_inbox_state_chat_id", "state", "chat", "id"),
-    )
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    platform: Mapped[str] = mapped_column(String(16))
-    update_key: Mapped[str] = mapped_column(String(80))
-    chat: Mapped[str] = mapped_column(String(255))
-    received_at: Mapped[datetime]
-    body: Mapped[Json]
-    state: Mapped[str] = mapped_column(String(8), server_default="new")  # new | done | parked
-    tries: Mapped[int] = mapped_column(server_default="0")
-    lease_until: Mapped[datetime | None]
-    lease_by: Mapped[str | None] = mapped_column(String(40))
-    error: Mapped[str | None]
-    handled_at: Mapped[datetime | None]
-
-
-class Outbox(Base):
-    """One message to one chat, written with the change it speaks of."""
-
-    __tablename__ = "outbox"
-    __table_args__ = (
-        UniqueConstraint("key"),
-        Index("ix_outbox_state_rank", "state", "rank", "due_at", "id"),
-        Index("ix_outbox_chat_id_state", "chat_id", "state", "id"),
-    )
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    key: Mapped[str] = mapped_column(String(120))
-    chat_id: Mapped[int] = mapped_column(ForeignKey("chats.id"))
-    notice_id: Mapped[int | None] = mapped_column(ForeignKey("notices.id"))
-    body: Mapped[Json]
-    due_at: Mapped[datetime]
-    state: Mapped[str] = mapped_column(String(8), server_default="due")
-    # due | sending | sent | parked | stale
-    lease_until: Mapped[datetime | None]
-    lease_by: Mapped[str | None] = mapped_column(String(40))
-    tries: Mapped[int] = mapped_column(server_default="0")
-    part: Mapped[int] = mapped_column(server_default="0")  # parts delivered, of a long one
-    unknowns: Mapped[int] = mapped_column(server_default="0")  # sends whose outcome is unknown
-    sent_at: Mapped[datetime | None]
-    platform_message: Mapped[str | None] = mapped_column(String(255))
-    thread: Mapped[str | None] = mapped_column(String(64))  # the topic it was asked in
-    reply_to: Mapped[str | None] = mapped_column(String(255))  # the platform's id of the question
-    asker: Mapped[str | None] = mapped_column(String(100))  # named when answers are merged
-    rank: Mapped[int] = mapped_column(server_default="0")  # 0 an answer, 1 unasked
-    silent: Mapped[bool] = mapped_column(server_default=false())
-    stale_at: Mapped[datetime | None]  # of no use from then on
-    edit_of: Mapped[str | None] = mapped_column(String(120))  # key of the row it replaces
-    error: Mapped[str | None]
-
-
-class Dialogue(Base):
-    """A question the bot asked and waits to have answered, one a person and chat."""
-
-    __tablename__ = "dialogues"
-    __table_args__ = (Index("ix_dialogues_chat_id_person_id", "chat_id", "person_id"),)
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    chat_id: Mapped[int] = mapped_column(ForeignKey("chats.id"))
-    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"))
-    group_id: Mapped[int | None] = mapped_column(ForeignKey("groups.id"))
-    kind: Mapped[str] = mapped_column(String(24))
-    state: Mapped[Json]
-    asked_at: Mapped[datetime]
-    ended_at: Mapped[datetime | None]
-
-
-class Press(Base):
-    """A button of one chat whose command is too long for the platform's payload."""
-
-    __tablename__ = "presses"
-
-    key: Mapped[str] = mapped_column(String(32), primary_key=True)  # not to be guessed
-    chat_id: Mapped[int] = mapped_column(ForeignKey("chats.id"), index=True)
-    command: Mapped[str]
-    made_at: Mapped[datetime] = mapped_column(index=True)
-
-
-class SentFile(Base):
-    """A file the platform already holds, by what was drawn."""
-
-    __tablename__ = "sent_files"
-    __table_args__ = (UniqueConstraint("platform", "digest"),)
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    platform: Mapped[str] = mapped_column(String(16))
-    digest: Mapped[str] = mapped_column(String(64))
-    file_ref: Mapped[str]
-    made_at: Mapped[datetime]
-
-
-class Lease(Base):
-    """One of several processes doing a job that only one may do."""
-
-    __tablename__ = "leases"
-
-    name: Mapped[str] = mapped_column(String(40), primary_key=True)
-    holder: Mapped[str | None] = mapped_column(String(60))
-    until: Mapped[datetime | None]
-
-
-class Mark(Base):
-    """A single remembered value, such as when the messenger was last heard."""
-
-    __tablename__ = "marks"
-
-    name: Mapped[str] = mapped_column(String(60), primary_key=True)
-    value: Mapped[str]
-    at: Mapped[datetime]

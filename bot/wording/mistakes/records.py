@@ -1,4 +1,4 @@
-"""Mistakes about what is recorded: names, cells, figures, dates, who may, undoing."""
+"""Mistakes about what is recorded: names, cells, undoing, and what is not set up yet."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core import errors as e
 from core.cells import Cell
-from core.requests import Lead, Me
+from core.requests import Lead
 
 MOST_NAMES = 12
 MOST_CELLS = 60  # characters of a list of cells
@@ -224,201 +224,6 @@ def _no_room(error: e.NoRoom, voice: Voice) -> Message:
     )
 
 
-def _count_falls(error: e.CountFalls, voice: Voice) -> Message:
-    return _line(
-        voice.say(
-            "{sowing} already stands at {last}, so {given} was not taken. "
-            "Give the total, or take that one back: /undo",
-            sowing=error.sowing,
-            last=error.last,
-            given=error.given,
-        )
-    )
-
-
-def _above_later(error: e.CountAboveLater, voice: Voice) -> Message:
-    return _line(
-        voice.say(
-            "{sowing} stands at {stands} on {day}, so {given} before that was not taken. "
-            "If {stands} is too low, take it back first: /undo",
-            sowing=error.sowing,
-            stands=error.stands,
-            given=error.given,
-            day=voice.day(error.on),
-        )
-    )
-
-
-def _count_high(error: e.CountTooHigh, voice: Voice) -> Message:
-    values, most = {"sowing": error.sowing, "given": error.given}, error.most
-    if error.of == "seeds":
-        return _line(
-            voice.say_n(
-                "{sowing} has {n} seed, so {given} cannot be up. Try: /up {n} {sowing}",
-                "{sowing} has {n} seeds, so {given} cannot be up. Try: /up {n} {sowing}",
-                most,
-                **values,
-            )
-        )
-    if error.of == "cells":
-        return _line(
-            voice.say_n(
-                "{sowing} has {n} cell, not {given}. See it: /trays",
-                "{sowing} has {n} cells, not {given}. See it: /trays",
-                most,
-                **values,
-            )
-        )
-    if error.of == "up" or most == 0:
-        return _line(
-            voice.say(
-                "{sowing} shows no seedling in the records yet. First: /up {given} {sowing}",
-                **values,
-            )
-        )
-    return _line(
-        voice.say_n(
-            "{sowing} has {n} plant alive in the records, not {given}. "
-            "Give {n}, or if more are up say that first, such as: /up 3 more {sowing}",
-            "{sowing} has {n} plants alive in the records, not {given}. "
-            "Give up to {n}, or if more are up say that first, such as: /up 3 more {sowing}",
-            most,
-            **values,
-        )
-    )
-
-
-def quantity(value: float, unit: str, voice: Voice) -> str:
-    """Return a value with its unit in the units of the listener."""
-    if unit == "c":
-        return voice.temp_exact(value)
-    if unit == "mm":
-        return voice.length(value)
-    if unit == "year":
-        return str(int(value))
-    shown = {"h": "h", "lx": "lx", "umol": "µmol", "ppm": "ppm", "percent": "%"}.get(unit, unit)
-    return f"{voice.number(value)} {shown}".strip()
-
-
-def _absurd(error: e.ValueAbsurd, voice: Voice) -> Message:
-    return _line(
-        voice.say(
-            "{given} is outside what is recorded here ({low} to {high}), so nothing was noted. "
-            "Send it again with its unit, such as 68F or 20C.",
-            given=quantity(error.given, error.unit, voice),
-            low=quantity(error.lo, error.unit, voice),
-            high=quantity(error.hi, error.unit, voice),
-        )
-        if error.unit == "c"
-        else voice.say(
-            "{given} is outside what is recorded here ({low} to {high}), so nothing was noted. "
-            "Send it again with the figure as read.",
-            given=quantity(error.given, error.unit, voice),
-            low=quantity(error.lo, error.unit, voice),
-            high=quantity(error.hi, error.unit, voice),
-        )
-    )
-
-
-def _future(error: e.DateInFuture, voice: Voice) -> Message:
-    return _line(
-        voice.say(
-            "{day} has not come yet (today is {today}). Report it then, or name a day up to today.",
-            day=voice.plain_day(error.given),
-            today=voice.plain_day(error.today),
-        )
-    )
-
-
-def _too_old(error: e.DateTooOld, voice: Voice) -> Message:
-    if error.what in ("", "today"):
-        return _line(
-            voice.say(
-                "{day} is before {earliest}, the earliest day for this. Name a later day.",
-                day=voice.plain_day(error.given),
-                earliest=voice.plain_day(error.earliest),
-            )
-        )
-    return _line(
-        voice.say(
-            "{day} is before {what} began ({earliest}). Name that day or a later one.",
-            day=voice.plain_day(error.given),
-            what=error.what,
-            earliest=voice.plain_day(error.earliest),
-        )
-    )
-
-
-def _no_group(error: e.NoGroupHere, voice: Voice) -> Message:
-    if voice.private:
-        return _line(
-            voice.say(
-                "No group of yours is known here yet. Add me to your group's chat and say "
-                "/start there."
-            )
-        )
-    return _line(voice.say("This chat is not set up yet. Try: /start"))
-
-
-def _which_group(error: e.WhichGroup, voice: Voice) -> Message:
-    return Message(
-        text=voice.say(
-            "Which group is this about: {groups}? Pick one, then say it again.",
-            groups=voice.listed([name for _, name in error.groups], style="or"),
-        ),
-        rows=tuple((Button(name, Me(group=number)),) for number, name in error.groups[:8]),
-    )
-
-
-def _button_old(error: e.ButtonOld, voice: Voice) -> Message:
-    return _line(
-        voice.say("That button has had its time: they work for eight days. See what is due: /due")
-    )
-
-
-def _rights_unknown(error: e.RightsUnknown, voice: Voice) -> Message:
-    return _line(
-        voice.say(
-            "I cannot ask at the moment who runs this chat, so nothing was changed. "
-            "Try again in a minute."
-        )
-    )
-
-
-def _not_member(error: e.NotMember, voice: Voice) -> Message:
-    return _line(
-        voice.say(
-            "Only members of this group see and change its records. "
-            "To join, write a line in the group's chat, such as: /due"
-        )
-    )
-
-
-def _coordinators(error: e.CoordinatorsOnly, voice: Voice) -> Message:
-    if error.coordinators:
-        return _line(
-            voice.say(
-                "Only coordinators change the set-up; nothing was changed. Ask {names}.",
-                names=voice.listed(error.coordinators, style="or"),
-            )
-        )
-    return _line(
-        voice.say(
-            "Only coordinators change the set-up; nothing was changed. "
-            "Without figures it shows what stands, such as: /site"
-        )
-    )
-
-
-def _who(error: e.WhoAreYou, voice: Voice) -> Message:
-    return _line(
-        voice.say(
-            "This came without a name (an anonymous admin or a channel), so it cannot be put "
-            "down to anybody. Send it once more as yourself."
-        )
-    )
-
-
 def _nothing_to_undo(error: e.NothingToUndo, voice: Voice) -> Message:
     return _line(
         voice.say(
@@ -484,19 +289,6 @@ WORDS: Words = {
     e.CellsTaken: _cells_taken,
     e.CellsEmpty: _cells_empty,
     e.NoRoom: _no_room,
-    e.CountFalls: _count_falls,
-    e.CountAboveLater: _above_later,
-    e.CountTooHigh: _count_high,
-    e.ValueAbsurd: _absurd,
-    e.DateInFuture: _future,
-    e.DateTooOld: _too_old,
-    e.NoGroupHere: _no_group,
-    e.WhichGroup: _which_group,
-    e.NotMember: _not_member,
-    e.ButtonOld: _button_old,
-    e.RightsUnknown: _rights_unknown,
-    e.CoordinatorsOnly: _coordinators,
-    e.WhoAreYou: _who,
     e.NothingToUndo: _nothing_to_undo,
     e.UndoTooLate: _undo_late,
     e.NoFrostYet: _no_frost,
