@@ -6,7 +6,7 @@ the update marked as handled are on disk together or not at all.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -16,11 +16,12 @@ from bot import grammar
 from bot.grammar.files import FileUnclear, purpose
 from bot.grammar.leading import before
 from bot.grammar.problems import EmptyMessage, NotUnderstood
-from bot.incoming import ADMIN, Event, Incoming
+from bot.incoming import Event, Incoming
 from bot.message import KEPT_MARK, Message, joined, pressed
 from bot.reading import read
 from bot.reading.problems import Asks, NothingTold
 from bot.talk import dialogues
+from bot.talk.caller import Caller, find_caller, said_of, scene_of, voice_for
 from bot.talk.document import File, request_of
 from bot.talk.edited import edited
 from bot.talk.group_words import grammar_context
@@ -35,27 +36,11 @@ from core.errors import ButtonOld, NotMember, UserError, WhichGroup
 from core.handlers.table import answer
 from core.languages import LANGUAGES
 from core.records import models as m
-from core.records import outbox, payloads, people, snapshot
+from core.records import outbox, payloads, people
 from core.records.undoing import undone_on_mistake
 from core.replies.base import Choice, Reply
 from core.replies.start import Followed, SetUpQuestion
-from core.scene import Scene, Standing, local_date
-
-JOINING = (
-    Event.TEXT, Event.FILE, Event.ADDED, Event.JOINED, Event.EDITED, Event.UNHEARD, Event.PLACE,
-    Event.OTHER,
-)  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caller:
-    """The speaker and place of one update, as rows."""
-
-    chat: m.Chat
-    person: m.Person | None
-    group: m.Group | None
-    member: m.Member | None
-    groups: Sequence[m.Group] = ()
+from core.scene import Scene, Standing
 
 
 def respond(
@@ -109,133 +94,6 @@ def _carried(session: Session, incoming: Incoming, now: datetime) -> str:
     if known.chat is None or not 0 < len(key) <= payloads.LONGEST_KEY:
         return ""
     return payloads.pressed_command(session, known.chat.id, key, now) or ""
-
-
-def find_caller(
-    session: Session,
-    incoming: Incoming,
-    now: datetime,
-    standing: Standing = Standing.RECORDED,
-) -> Caller:
-    """Return who speaks and where; rows are made for what is new.
-
-    Who speaks in a group is its member from then on; who only presses a button there is not.
-    """
-    known = people.known(session, incoming.platform, incoming.chat, incoming.user)
-    chat = people.chat_of(
-        session,
-        incoming.platform,
-        incoming.chat,
-        private=incoming.private,
-        title=incoming.title,
-        row=known.chat,
-    )
-    if incoming.event is Event.REMOVED:
-        chat.dead_since, chat.dead_because = now, "removed"
-    elif chat.dead_since is not None:
-        chat.dead_since = chat.dead_because = None  # it speaks: it lives
-    person = known.person
-    if incoming.user is not None and (incoming.private or incoming.event in JOINING):
-        person = people.person_of(
-            session,
-            incoming.platform,
-            incoming.user,
-            name=incoming.name,
-            username=incoming.username,
-            now=now,
-            row=known.person,
-        )
-    group, member = known.group, known.member
-    groups = [group] if group else []
-    if incoming.private:
-        if person is not None and chat.person_id is None:
-            chat.person_id = person.id
-        member_of = people.memberships(session, person.id) if person else []
-        groups = [group for group, _ in member_of]
-        group, member = member_of[0] if len(member_of) == 1 else (None, None)
-        about, said = person.private_group_id if person else None, False
-        if incoming.event is Event.PRESS:
-            carried, _ = pressed(incoming.text)
-            about, said = (carried, True) if carried is not None else (about, False)
-        if about is not None:
-            chosen = (pair for pair in member_of if pair[0].id == about)
-            group, member = next(chosen, (None, None) if said else (group, member))
-    if group is not None and person is not None:
-        if member is None and not incoming.private and incoming.event in JOINING:
-            member = people.join(session, group.id, person, incoming.name, now)
-        if member is not None:
-            _note_rights(member, incoming, standing)
-    return Caller(chat=chat, person=person, group=group, member=member, groups=groups)
-
-
-def _note_rights(member: m.Member, incoming: Incoming, standing: Standing) -> None:
-    """Keep what the messenger says of who runs the chat."""
-    if incoming.event is Event.RIGHTS:
-        member.runs_chat = incoming.text == ADMIN
-    elif standing in (Standing.ADMIN, Standing.PLAIN):
-        member.runs_chat = standing is Standing.ADMIN
-
-
-def said_of(incoming: Incoming, caller: Caller) -> outbox.Said:
-    """Return what the answers to an update hang on: in a group, the message and its topic."""
-    if incoming.private:
-        return outbox.Said()
-    asker = caller.member.name if caller.member is not None else incoming.name
-    message = incoming.message if incoming.event is not Event.PRESS else None
-    return outbox.Said(message=message, thread=incoming.thread, asker=asker or None)
-
-
-def scene_of(
-    caller: Caller,
-    incoming: Incoming,
-    now: datetime,
-    inbox_id: int | None,
-    standing: Standing = Standing.RECORDED,
-) -> Scene:
-    """Return the occasion for the handlers."""
-    member = caller.member
-    appointed = member is not None and member.coordinator
-    recorded = member is not None and member.runs_chat and standing is not Standing.UNKNOWN
-    return Scene(
-        now=now,
-        group_id=caller.group.id if caller.group else None,
-        member_id=caller.member.id if caller.member else None,
-        person_id=caller.person.id if caller.person else None,
-        chat_id=caller.chat.id,
-        private=incoming.private,
-        coordinator=appointed or recorded,
-        appointed=appointed,
-        standing=standing,
-        zone=caller.group.zone if caller.group else "UTC",
-        inbox_id=inbox_id,
-        language=incoming.language,
-    )
-
-
-def voice_for(
-    session: Session,
-    group: m.Group | None,
-    person: m.Person | None,
-    now: datetime,
-    *,
-    private: bool,
-    bot_name: str = "",
-    language: str | None = None,
-) -> Voice:
-    """Return how to speak: the person's settings in private, the group's in the group."""
-    own = person if private else None
-    zone = group.zone if group else "UTC"
-    members = snapshot.members(session, group.id) if group else {}
-    return Voice(
-        today=local_date(now, zone),
-        language=(own and own.language) or (group and group.language) or language or "en",
-        fahrenheit=_units(own.fahrenheit if own else None, group.fahrenheit if group else None),
-        inches=_units(own.inches if own else None, group.inches if group else None),
-        zone=zone,
-        private=private,
-        people={member.id: member.name for member in members.values()},
-        bot_name=bot_name,
-    )
 
 
 def _messages(
@@ -462,8 +320,3 @@ def _file(
         unasked = isinstance(error, FileUnclear) and not (incoming.private or incoming.text)
         return [] if unasked else [excuse(error, voice)]
     return [] if request is None else [_answer(session, request, scene, caller, voice)]
-
-
-def _units(own: bool | None, of_group: bool | None) -> bool:
-    """Return a person's own choice, else the group's."""
-    return bool(of_group) if own is None else own

@@ -21,7 +21,7 @@ from sqlalchemy.orm import Session
 from bot import grammar
 from bot.wording.voice import Voice
 from core.records import models as m
-from core.records import snapshot
+from core.records import rows as garden_rows
 from core.records.prepared import rows, table
 
 _GROUP: Any = bindparam("group")
@@ -75,7 +75,7 @@ def grammar_context(session: Session, group_id: int | None, voice: Voice) -> gra
         fahrenheit=voice.fahrenheit,
         inches=voice.inches,
         language=voice.language,
-        trays=tuple(sorted(words["tray"], key=snapshot.natural)),
+        trays=tuple(sorted(words["tray"], key=garden_rows.natural)),
         shelves=tuple(words["shelf"]),
         lots=tuple(words["lot"]),
         members=tuple(voice.people.values()),

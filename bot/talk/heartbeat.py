@@ -13,7 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from bot.message import Message
-from bot.talk.conversation import voice_for
+from bot.talk.caller import voice_for
 from bot.wording.speak import speak
 from core.due import notices
 from core.due.day import Day, Notice

@@ -16,7 +16,8 @@ from sqlalchemy.orm import Session
 
 from bot.incoming import Event, Incoming
 from bot.operate.fault import place
-from bot.talk.conversation import find_caller, respond, voice_for
+from bot.talk.caller import find_caller, voice_for
+from bot.talk.conversation import respond
 from bot.talk.document import File, FileWanted
 from bot.wording.voice import Voice
 from core.apart import Errand, Worked

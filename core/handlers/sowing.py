@@ -20,7 +20,7 @@ from core.group.garden import Garden, LotOf, TrayOf, sowing_code
 from core.group.standing import free_cells, free_text, taken_cells, tray_named
 from core.handlers.doers import doer, named
 from core.records import models as m
-from core.records import snapshot
+from core.records import rows, snapshot
 from core.records.acts import write_act
 from core.replies.base import Choice, Option, Reply
 from core.replies.reports import Sown
@@ -113,7 +113,7 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
     group.next_sowing += 1
     session.add(row)
     session.flush()
-    sowing = snapshot.sowing_values(row, tray.code, lot.code if lot else None, (), act.did_id)
+    sowing = rows.sowing_values(row, tray.code, lot.code if lot else None, (), act.did_id)
     first = not any(other.crop == crop.id for other in garden.sowings)
     hazards = tuple(hazard.value for hazard in crop.hazards) if first else ()  # said once
     treated = lot is not None and lot.treated

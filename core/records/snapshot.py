@@ -11,7 +11,6 @@ from typing import Any
 from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session
 
-from core.cells import Cell
 from core.group.garden import (
     AbsenceOf,
     ClosureOf,
@@ -20,7 +19,6 @@ from core.group.garden import (
     Happening,
     LotOf,
     MemberOf,
-    ShelfOf,
     Site,
     SowingOf,
     TrayOf,
@@ -28,6 +26,7 @@ from core.group.garden import (
 from core.records import garden_statements as statements
 from core.records import models as m
 from core.records.prepared import rows
+from core.records.rows import happening, natural, shelf_of, sowing_values
 
 RECENT_DAYS = 90  # how far back tray, shelf and site reports are read
 LOOK_BACK = timedelta(days=RECENT_DAYS)
@@ -89,7 +88,7 @@ class _Reader:
         """Return how each part but the site is read."""
         session, group = self._session, self._group
         return {
-            "shelves": lambda: {row.code: _shelf(row) for row in self._shelves},
+            "shelves": lambda: {row.code: shelf_of(row) for row in self._shelves},
             "trays": self._trays_of,
             "lots": lambda: lots(session, group),
             "members": lambda: members(session, group),
@@ -225,51 +224,6 @@ class _Everyday(Garden):
         return lambda: getattr(self, part)
 
 
-def natural(code: str) -> tuple[str, int, str]:
-    """Sort key that puts T2 before T10."""
-    letters = code.rstrip("0123456789")
-    digits = code[len(letters) :]
-    return letters, int(digits or 0), code
-
-
-def happening(row: Any) -> Happening:
-    """Return a report's row as a plain value."""
-    return Happening(
-        id=row.id,
-        act=row.act_id,
-        kind=row.kind,
-        on=row.on_day,
-        at=row.at,
-        values=row.values,
-        sowing=row.sowing_id,
-        tray=row.tray_id,
-        shelf=row.shelf_id,
-    )
-
-
-def sowing_values(
-    row: Any, tray: str, lot: str | None, happenings: Iterable[Happening], did: int | None
-) -> SowingOf:
-    """Return a sowing's row with its reports as a plain value."""
-    return SowingOf(
-        id=row.id,
-        number=row.number,
-        crop=row.crop,
-        tray=tray,
-        cells=tuple(Cell.of(label) for label in row.cells.split()),
-        sown_on=row.sown_on,
-        seeds_per_cell=row.seeds_per_cell,
-        act=row.act_id,
-        variety=row.variety,
-        lot=lot,
-        depth_mm=row.depth_mm,
-        did=did,
-        closed_on=row.closed_on,
-        plan_item=row.plan_item,
-        happenings=tuple(happenings),
-    )
-
-
 def open_sowings(
     session: Session, group_id: int, tray_codes: dict[int, str]
 ) -> tuple[SowingOf, ...]:
@@ -382,22 +336,6 @@ def accepted_plan(session: Session, group_id: int) -> m.Json | None:
     """Return the body of the plan in force."""
     found = rows(session, statements.IN_FORCE, group=group_id)
     return {**found[0].body, "id": found[0].id} if found else None
-
-
-def _shelf(row: Any) -> ShelfOf:
-    return ShelfOf(
-        id=row.id,
-        code=row.code,
-        lamp=row.lamp,
-        tubes=row.tubes,
-        height_mm=row.height_mm,
-        on_at=row.on_at,
-        off_at=row.off_at,
-        places=row.places,
-        heat_mat=row.heat_mat,
-        timer=row.timer,
-        usual_temp_c=row.usual_temp_c,
-    )
 
 
 def _duties(session: Session, group_id: int) -> tuple[DutyOf, ...]:

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from sqlalchemy import select
 
+from bot.talk import caller as caller_of
 from bot.talk import conversation, dialogues
 from core import errors, set_up_errors
 from core import requests as r
@@ -113,7 +114,7 @@ class Scorer:
                 incoming = garden.incoming(speaker, row.text, "x", private=not quiet)
                 if quiet:
                     incoming = type(incoming).of({**incoming.body(), "addressed": False})
-                caller = conversation.find_caller(session, incoming, garden.NOW)
+                caller = caller_of.find_caller(session, incoming, garden.NOW)
                 _ask(session, caller, row)
                 understood = conversation.understood(session, incoming, caller, garden.NOW)
                 return self._outcome(session, understood)
