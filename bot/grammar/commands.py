@@ -315,6 +315,10 @@ COMMANDS: tuple[Command, ...] = (
         also="download, my data, export all", where=PRIVATE,
     ),
     _command(
+        "import", looks.build_import, "own", (asked.Import,), "/import",
+        also="read in, upload", who=COORDINATORS,
+    ),
+    _command(
         "forgetme", looks.build_forget_me, "own", (asked.ForgetMe,), "/forgetme",
         "/forgetme sure", also="forget me, forget, delete me", where=PRIVATE,
     ),

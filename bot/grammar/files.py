@@ -18,8 +18,10 @@ MOST_BYTES = 5_000_000
 MOST_SOWINGS = 20  # of one crop, as when typed
 MOST_ROWS = 300  # of a list for a plan
 MOST_UNCLEAR = 12  # names told
-CLOSED, FROST, PLAN = "closed", "frost", "plan"
-_OF_COMMAND = {"closed": CLOSED, "calendar": CLOSED, "frost": FROST, "plan": PLAN}
+CLOSED, FROST, PLAN, IMPORT = "closed", "frost", "plan", "import"
+_OF_COMMAND = {
+    "closed": CLOSED, "calendar": CLOSED, "frost": FROST, "plan": PLAN, "import": IMPORT,
+}  # fmt: skip
 
 
 @dataclass(eq=False, kw_only=True)
@@ -43,7 +45,7 @@ class PlanFileUnclear(UserError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Purpose:
-    """What a file is for: `kind` CLOSED, FROST or PLAN; "" = its words decide, if they can.
+    """What a file is for: `kind` CLOSED, FROST, PLAN or IMPORT; "" = its words decide, if they can.
 
     `other`: its caption is another command, to be read as if it had been typed.
     """
@@ -62,6 +64,8 @@ class Purpose:
                 return r.SetFrost(file_name=self.name, file_text="")
             case "plan":
                 return r.MakePlan(items=(r.PlanItem(crop="tomato", plants=1),))
+            case "import":
+                return r.Import(file_name=self.name)
             case _:
                 return None
 
@@ -83,7 +87,8 @@ def purpose(incoming: Incoming, context: GrammarContext) -> Purpose | UserError:
         return Purpose(name=name, kind=_OF_COMMAND[found.command.word], fahrenheit=fahrenheit)
     if line:
         return FileUnclear(name=name, reason="purpose")
-    return Purpose(name=name, kind=CLOSED if name.lower().endswith(".ics") else "")
+    by_ending = {".ics": CLOSED, ".zip": IMPORT}
+    return Purpose(name=name, kind=by_ending.get(name[-4:].lower(), ""))
 
 
 def looks_daily(text: str) -> bool:

@@ -19,6 +19,7 @@ from core.requests import (
     Due,
     Export,
     ForgetMe,
+    Import,
     Nothing,
     Results,
     Start,
@@ -120,6 +121,14 @@ def build_export(bag: Bag) -> Export:
     bag.drop("all|everything|records?|data|my data|files?|csv")
     nothing_left(bag)
     return Export()
+
+
+def build_import(bag: Bag) -> Import:
+    """Build the wish to read records in; a number is that of a table shown before."""
+    hit = bag.take(r"(?<!\w)#?(\d{1,18})(?!\w)")
+    bag.drop("files?|csv|zip|records?|table|from|a|the")
+    nothing_left(bag)
+    return Import(dialogue=int(hit[1]) if hit else None)
 
 
 def build_forget_me(bag: Bag) -> ForgetMe:

@@ -180,6 +180,8 @@ def _other(request: Request) -> str:
             paper = {None: "", True: "letter", False: "A4 paper"}[request.letter_paper]
             where = re.sub(r"(?<![\w-])A4(?![\w-])", "cell A4", places(request.where))  # no paper
             return words("/labels", request.shape, paper, request.grid, where)
+        case asked.Import():
+            return words("/import", request.dialogue)
         case asked.Sheet():
             paper = {None: "", True: "letter", False: "A4 paper"}[request.letter_paper]
             return words("/sheet", request.kind, paper)

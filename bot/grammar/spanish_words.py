@@ -73,6 +73,7 @@ COMMAND_WORDS: dict[str, tuple[str, ...]] = {
         "break": "antes del cierre, antes de vacaciones",
         "me": "mis ajustes, mi nombre",
         "export": "exportar, descargar",
+        "import": "importar, cargar",
         "forgetme": "olvídame, bórrame",
         "help": "ayuda, comandos, qué puedo decir",
     }.items()

@@ -10,6 +10,7 @@ from bot.grammar.context import GrammarContext
 from bot.grammar.files import (
     CLOSED,
     FROST,
+    IMPORT,
     MOST_BYTES,
     PLAN,
     FileUnclear,
@@ -28,7 +29,7 @@ from core.handlers.table import allowed
 from core.scene import Scene
 from core.trade.frost.headers import decode
 
-ENDINGS = (".csv", ".txt", ".tsv", ".ics")
+ENDINGS = (".csv", ".txt", ".tsv", ".ics", ".zip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,8 @@ def request_of(
         raise FileUnclear(name=meant.name, reason="text")
     if len(file.data) > MOST_BYTES:
         raise FileUnclear(name=meant.name, reason="size")
+    if meant.kind == IMPORT:
+        return r.Import(file_name=meant.name, data=file.data)
     return _read(meant, decode(file.data), scene, alone=alone)
 
 

@@ -30,7 +30,7 @@ PLATFORM = "terminal"
 GROUP_CHAT = "group"
 MOST_BUTTONS = 99  # two digits: a longer number is something to say
 MOST_EVENTS = 20_000  # a `:wait` of years ends
-FILE_ENDINGS = (".csv", ".txt", ".ics", ".tsv")
+FILE_ENDINGS = (".csv", ".txt", ".ics", ".tsv", ".zip")
 
 HELP = """\
   type as you would in the chat, for instance: /help

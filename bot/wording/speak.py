@@ -71,6 +71,10 @@ def words_of(subject: str) -> Words:
             from bot.wording.replies import frost as frost_words
 
             return frost_words.WORDS
+        case "importing":
+            from bot.wording.replies import importing as importing_words
+
+            return importing_words.WORDS
         case "labels":
             from bot.wording.replies import labels as labels_words
 

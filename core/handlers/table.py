@@ -270,6 +270,10 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
             from core.handlers.people import me
 
             return me(request, scene, session)
+        case r.Import():
+            from core.handlers.importing import import_file
+
+            return import_file(request, scene, session)
         case r.Export():
             from core.handlers.people import export
 

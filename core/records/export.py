@@ -19,6 +19,7 @@ from core.group.garden import SowingOf
 from core.group.growing import follow
 from core.records import models as m
 from core.records import snapshot
+from core.records.tables_out import tables_of
 from core.trade.crops.table import crop_by_id
 from core.trade.statistics.intervals import wilson_interval
 
@@ -93,7 +94,9 @@ def export_files(session: Session, group_id: int, member_id: int | None) -> dict
         .order_by(m.Report.on_day, m.Report.id)
     ).all()
     rows = [(report, act, number) for report, act, number in reports]
+    whole = tables_of(session, group_id) if member_id is None else {}
     return {
+        **whole,
         "sowings.csv": _csv(SOWING_COLUMNS, (_sowing(s, names) for s in sowings)),
         "reports.csv": _csv(REPORT_COLUMNS, (_report(*row, names, codes, shelves) for row in rows)),
         "readings.csv": _csv(

@@ -72,6 +72,20 @@ class Export(Request):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Import(Request):
+    """Records from a file: an export's archive, or a plain table of sowings and counts.
+
+    Attributes:
+        data: the file's bytes; None where none came with it.
+        dialogue: id of the table that was shown as read and is to be written now.
+    """
+
+    file_name: str | None = None
+    data: bytes | None = None
+    dialogue: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ForgetMe(Request):
     """Take the speaker's name and ids out of the records."""
 

@@ -293,6 +293,7 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         group=opt(st.integers(-(10**13), 10**13)), **own,
     ),
     asked.Export: st.just(asked.Export()),
+    asked.Import: st.builds(asked.Import, dialogue=opt(ids)),
     asked.Nothing: st.just(asked.Nothing()),
     asked.Instead: st.builds(
         asked.Instead,

@@ -26,6 +26,7 @@ CORE_MAY = {
     "core/trade/closure_file.py": "(?<!",
     "core/trade/frost/headers.py": ("min air", "bureau of", "(?P<sep>"),
     "core/trouble/evidence_text.py": ("(?P<n>", "mes y medio"),
+    "core/group/spreadsheet.py": ("seeds per cell", "seeds a cell", "semillas por celda"),
     # a note beside the records, for operators
     "core/records/delivery.py": "the outcome is unknown",
     "core/trade/light/daylight.py": "FAO-56",  # a source

@@ -27,5 +27,11 @@ results.csv   one line a sowing, from the live reports
   up: seedlings at the last count; up_share: of the seeds sown, 0 to 1; low_95, high_95: 95 %
   Wilson score interval of that share (Wilson 1927); alive, planted, lost: plants, counts;
   stage: sown, up, thinned, potted, hardening, finished
+
+Of a whole group also every table as it is kept, to be read back into an empty group by /import:
+tables/site.csv, tables/members.csv, tables/shelves.csv, tables/trays.csv, tables/lots.csv,
+tables/plans.csv, tables/acts.csv, tables/sowings.csv, tables/reports.csv, tables/duties.csv,
+tables/absences.csv, tables/closures.csv, tables/wishes.csv
+tables/columns.csv says of each column its unit and what it holds.
 """
     )

@@ -81,6 +81,7 @@ TEXTS: dict[str, str] = {
     "swap": N_("Offer a duty day of yours to the others."),
     "me": N_("Your name, language, units, reminders and quiet hours."),
     "export": N_("The records as files for a spreadsheet."),
+    "import": N_("Records from a file: an export, or a table of sowings and counts."),
     "forgetme": N_("Take your name and account out of the records."),
     "help": N_("This list, or one command: /help sow"),
 }
