@@ -10,13 +10,26 @@ from bot.pictures import fonts
 from bot.pictures.chart import Frame, day_axis, today_line
 from bot.pictures.model import Drawing
 from bot.pictures.sheet import Sheet
-from bot.pictures.style import FINE, INK, MARGIN, MOSS, PLAIN_LINE, SMALL, STONE, STRONG, WARN
+from bot.pictures.style import (
+    ACCENT,
+    FINE,
+    INK,
+    MARGIN,
+    MOSS,
+    PLAIN_LINE,
+    SMALL,
+    STONE,
+    STRONG,
+    WARN,
+)
 from bot.wording.drawn import pictures as words
 from bot.wording.voice import Voice
+from core.group import outlook
 from core.group.garden import Garden
 from core.group.standing import standing
 
 HIGH = 64.0
+MOST_CAPTION = 1000  # letters, within what a messenger takes under a picture
 MOST_SLOTS = 8  # more places are drawn as one block
 LEAST_FIGURE = 14.0  # width of a week that holds its number
 WEEK = timedelta(days=7)
@@ -37,7 +50,8 @@ def drawing(space: Mapping[str, Any], voice: Voice, garden: Garden | None = None
     )
     if not weeks or not rows:
         return sheet.done(sentence, sentence)
-    said = []
+    said: list[str] = []
+    crops: list[str] = []
     for number, (code, (places, used)) in enumerate(rows.items()):
         head = words.shelf_space(code, places, weeks, used, voice)
         here = words.stands_here(_stands(garden, code), voice) if garden else ""
@@ -45,10 +59,24 @@ def drawing(space: Mapping[str, Any], voice: Voice, garden: Garden | None = None
         sheet.lines(head, bold=True, most_lines=2, what="shelf")
         if here:
             sheet.lines(here, size=SMALL, most_lines=3, what="here")
-        _shelf(sheet, weeks, places, used, voice, first=number == 0)
+        frame = _shelf(sheet, weeks, places, used, voice, first=number == 0)
+        if garden is not None:
+            own = _crops(sheet, frame, on_shelf(garden, code, voice.today), voice)
+            said += own
+            crops += own
     sheet.rule()
     _key(sheet, rows, voice)
-    return sheet.done(sentence, "\n".join([sentence, *(line for line in said if line)]))
+    return sheet.done(sentence, _caption([sentence, *said], crops))
+
+
+def _caption(said: Sequence[str], crops: Sequence[str]) -> str:
+    """Return the words of the picture; of many crops only as many lines as a caption takes."""
+    lines = [line for line in said if line]
+    for crop in reversed(crops):
+        if sum(len(line) + 1 for line in lines) <= MOST_CAPTION:
+            break
+        lines.remove(crop)
+    return "\n".join(lines)
 
 
 def _stands(garden: Garden, shelf: str) -> list[tuple[str, list[tuple[str, str | None]]]]:
@@ -69,7 +97,7 @@ def _shelf(
     voice: Voice,
     *,
     first: bool,
-) -> None:
+) -> Frame:
     most = max(places, max(used, default=0), 1)
     top = sheet.y + (SMALL * fonts.LINE + 6 if first else 4) + SMALL * fonts.LINE
     frame = Frame(
@@ -84,6 +112,54 @@ def _shelf(
     if first:
         today_line(sheet, frame, voice, sheet.y, frame.bottom)
     sheet.y = day_axis(sheet, frame, voice) + 8
+    return frame
+
+
+Spans = dict[str, list[tuple[date, date, bool]]]
+
+
+def on_shelf(garden: Garden, shelf: str, today: date) -> Spans:
+    """Return crop → (first day, last day, whether it lives) of what stands on a shelf.
+
+    What lives stays until it goes out, as far as that can be told; what is planned from its
+    sowing on.
+    """
+    found: Spans = {}
+    for sowing, growing in standing(garden):
+        tray = garden.trays.get(growing.tray or "")
+        if tray is None or tray.shelf != shelf:
+            continue
+        last = outlook.out_about(garden, sowing, growing, today) or today
+        span = (sowing.sown_on, max(last, today), True)
+        found.setdefault(sowing.crop, []).append(span)
+    for entry in (garden.plan or {}).get("sowings", ()):
+        if entry["id"] in garden.sown_items or entry.get("shelf") != shelf:
+            continue
+        days = [date.fromisoformat(entry[name]) for name in ("sow_on", "plant_out")]
+        found.setdefault(entry["crop"], []).append((days[0], days[1], False))
+    return {crop: sorted(spans) for crop, spans in sorted(found.items(), key=lambda i: min(i[1]))}
+
+
+def _crops(sheet: Sheet, frame: Frame, spans: Spans, voice: Voice) -> list[str]:
+    """Draw a line for each crop on the same weeks, its name and days over it; return the words."""
+    said = []
+    for crop, each in spans.items():
+        shown = [span for span in each if span[1] >= frame.first and span[0] <= frame.last]
+        if not shown:
+            continue
+        words_said = words.crop_on_shelf(crop, [span[:2] for span in shown], voice)
+        said.append(words_said)
+        sheet.lines(words_said, size=SMALL, most_lines=3, what="crop")
+        y = sheet.y + 2
+        for first, last, lives in shown:
+            a, b = frame.x(first), max(frame.x(last), frame.x(first) + 2)
+            sheet.path(
+                (a, y), (b, y), colour=ACCENT if lives else STONE,
+                width=STRONG if lives else PLAIN_LINE, what=f"crop {crop} {first} {last}",
+            )  # fmt: skip
+        sheet.y += 9
+    sheet.y += 4 if said else 0
+    return said
 
 
 def _week(

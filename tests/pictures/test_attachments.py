@@ -28,6 +28,8 @@ WANTED: dict[str, dict[str, Any]] = {
     "report": {},
     "export": {},
     "calendar": {},
+    "sheet": {"kind": "week", "paper": "letter"},
+    "tags": {"paper": "letter"},
 }
 
 
@@ -55,7 +57,10 @@ def test_nothing_that_draws_is_loaded_before_it_is_needed() -> None:
 def test_the_same_records_and_day_give_the_same_bytes(demo: Database, what: str) -> None:
     first = at.content(demo, wanted(what), NOW)
     assert first == at.content(demo, wanted(what), NOW)
-    starts = {"labels": b"%PDF", "report": b"%PDF", "export": b"PK", "calendar": b"BEGIN:VCALENDAR"}
+    starts = {
+        "labels": b"%PDF", "report": b"%PDF", "sheet": b"%PDF", "tags": b"%PDF", "export": b"PK",
+        "calendar": b"BEGIN:VCALENDAR",
+    }  # fmt: skip
     assert first.startswith(starts.get(what, b"\x89PNG"))
 
 

@@ -252,6 +252,24 @@ def test_a_week_shows_as_many_places_as_its_words_say() -> None:
         assert len(taken) == used
 
 
+def test_each_crop_has_its_line_and_its_days_in_words() -> None:
+    plan = {
+        "sowings": [
+            {"id": "P1-1", "crop": "celery", "shelf": "A", "sow_on": "2027-04-12",
+             "plant_out": "2027-05-20"},
+            {"id": "P1-2", "crop": "zinnia", "shelf": "B", "sow_on": "2027-04-12",
+             "plant_out": "2027-05-20"},
+        ]
+    }  # fmt: skip
+    picture = space.drawing(SPACE, voice(), replace(sample(), plan=plan))
+    keeps_the_rules(picture)
+    lines = [p.what for p in picture.pieces if isinstance(p, Path) and p.what.startswith("crop ")]
+    assert "crop celery 2027-04-12 2027-05-20" in lines
+    assert sum("crop tomato" in line for line in lines) == 2
+    assert "celery: 12 Apr to 20 May" in picture.caption
+    assert "tomato: 27 Feb to" in picture.caption
+
+
 def test_what_stands_on_a_shelf_today_is_named() -> None:
     assert (
         "Today: T1 tomato (Amber Pip), lettuce" in space.drawing(SPACE, voice(), sample()).caption

@@ -252,6 +252,15 @@ def stands_here(trays: Sequence[tuple[str, Sequence[tuple[str, str | None]]]], v
     return voice.say("Today: {trays}.", trays="; ".join(said))
 
 
+def crop_on_shelf(crop: str, spans: Sequence[tuple[date, date]], voice: Voice) -> str:
+    """Return from when to when a crop stands on a shelf, stay by stay."""
+    days = [
+        voice.say("{first} to {last}", first=voice.month_day(first), last=voice.month_day(last))
+        for first, last in spans
+    ]
+    return voice.say("{crop}: {days}", crop=voice.crop(crop), days="; ".join(days))
+
+
 def shelf_space(
     code: str, places: int, weeks: Sequence[date], used: Sequence[int], voice: Voice
 ) -> str:
