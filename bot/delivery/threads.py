@@ -14,6 +14,8 @@ import time
 from collections.abc import Callable
 from typing import Any, ParamSpec, TypeVar
 
+from bot.operate.watchdog import Watchdog
+
 P = ParamSpec("P")
 T = TypeVar("T")
 
@@ -23,10 +25,14 @@ URGENT, COMMON, LAST = 0, 1, 2
 
 
 class Threads:
-    """Runs calls in the order they come, `count` at a time; urgent ones before the others."""
+    """Runs calls in the order they come, `count` at a time; urgent ones before the others.
 
-    def __init__(self, count: int, name: str) -> None:
+    A call that takes longer than half a minute is stuck, by its watchdog.
+    """
+
+    def __init__(self, count: int, name: str, watchdog: Watchdog | None = None) -> None:
         self.count = count
+        self._watchdog, self._name = watchdog or Watchdog(), name
         self._jobs: queue.PriorityQueue[tuple[int, int, Job | None]] = queue.PriorityQueue()
         self._numbers = itertools.count()
         self._threads = [
@@ -76,7 +82,8 @@ class Threads:
 
     def _serve(self) -> None:
         while (job := self._jobs.get()[2]) is not None:
-            job()
+            with self._watchdog.step(self._name):
+                job()
 
     def close(self, wait_s: float = 0.3) -> None:
         """Let the threads end after the work in hand; wait a little for that."""

@@ -32,17 +32,19 @@ class Health:
 
     Attributes:
         jobs: of those only one process does, whether this one does them.
+        stuck: parts of this process that have not moved for too long.
     """
 
     standing: Standing | None
     jobs: Mapping[str, bool]
+    stuck: tuple[str, ...] = ()
 
     @property
     def wrong(self) -> tuple[str, ...]:
         """What keeps it from its work, in the words of the answer."""
+        found = [f"{part} stuck" for part in self.stuck]
         if self.standing is None:
-            return ("database",)
-        found = []
+            return (*found, "database")
         if self.standing.heard_s is None or self.standing.heard_s > HEARD_WITHIN_S:
             found.append("messenger")
         if self.standing.inbox.oldest_s > WAITS_AT_MOST_S:
@@ -84,10 +86,17 @@ class HealthServer:
     Args:
         ask: reads how the queues stand.
         jobs: tells of each job that one process does whether this one does it.
+        stuck: tells which parts have not moved for too long.
     """
 
-    def __init__(self, listen: Address, ask: Ask, jobs: Callable[[], Mapping[str, bool]]) -> None:
-        self._ask, self._jobs = ask, jobs
+    def __init__(
+        self,
+        listen: Address,
+        ask: Ask,
+        jobs: Callable[[], Mapping[str, bool]],
+        stuck: Callable[[], tuple[str, ...]] = lambda: (),
+    ) -> None:
+        self._ask, self._jobs, self._stuck = ask, jobs, stuck
         given = {"look": self.look}
         self.server = WebServer(
             listen,
@@ -115,7 +124,7 @@ class HealthServer:
                 standing = await self._ask()
         except (SQLAlchemyError, TimeoutError):
             standing = None
-        return Health(standing=standing, jobs=self._jobs())
+        return Health(standing=standing, jobs=self._jobs(), stuck=self._stuck())
 
 
 class _Live(Plain):

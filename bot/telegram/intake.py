@@ -24,7 +24,8 @@ from bot.delivery.threads import Threads
 from bot.incoming import Incoming
 from bot.operate.clock import Clock
 from bot.operate.fault import place
-from bot.telegram.client import Client, RawUpdate, seconds
+from bot.operate.watchdog import Watchdog
+from bot.telegram.client import CALL_LIMIT_S, POLL_S, Client, RawUpdate, seconds
 from bot.telegram.translate import PLATFORM, Arrival, translate
 from core.due.notices import AWAY_AFTER
 from core.records import absence, inbox, marks
@@ -207,8 +208,15 @@ def _unreadable(raw: RawUpdate) -> Row:
 class Polling:
     """Long polling. One process at a time polls for a token: the one that holds the lease."""
 
-    def __init__(self, client: Client, receiver: Receiver, holding: Holding) -> None:
+    def __init__(
+        self,
+        client: Client,
+        receiver: Receiver,
+        holding: Holding,
+        watchdog: Watchdog | None = None,
+    ) -> None:
         self._client, self._receiver, self._holding = client, receiver, holding
+        self._watchdog = watchdog or Watchdog()
         self._offset: int | None = None
         self._failures = 0
 
@@ -222,8 +230,10 @@ class Polling:
                     await self._client.delete_webhook(drop_pending_updates=False)
                     await self._receiver.take([])  # heard
                     cleared = True
-                updates = await self._client.raw_updates(self._offset)
-                await self._receiver.take(updates)
+                with self._watchdog.step("intake", POLL_S + CALL_LIMIT_S):
+                    updates = await self._client.raw_updates(self._offset)
+                with self._watchdog.step("intake"):
+                    await self._receiver.take(updates)
             except Exception as error:  # noqa: BLE001 - the one catch of the intake: it goes on
                 await asyncio.sleep(self._pause(error))
                 continue

@@ -21,6 +21,7 @@ from bot.delivery.threads import Threads
 from bot.operate.clock import Clock, SystemClock
 from bot.operate.fault import place
 from bot.operate.settings import Settings
+from bot.operate.watchdog import Watchdog
 from bot.operate.web import CannotListen
 from bot.telegram import intake, ticking
 from bot.telegram.client import Client, make_client
@@ -74,7 +75,8 @@ class FrontEnd:
         url = database.engine.url
         sqlite = url.get_backend_name() == "sqlite"
         in_memory = sqlite and url.database in (None, "", ":memory:")
-        self.db = Threads(1 if sqlite else WORKERS, "db")
+        self.watchdog = Watchdog()
+        self.db = Threads(1 if sqlite else WORKERS, "database", self.watchdog)
         self.drawing = self.db if in_memory else Threads(1, "drawing")
         self.holding = Holding(
             database, self.db, clock, (intake.LEASE, courier.LEASE, ticking.LEASE)
@@ -97,7 +99,9 @@ class FrontEnd:
         )
         self.ticking = Ticking(database, clock, self.db, self.holding, self.courier.wake)
         self.intake: Intake = (
-            make_intake(self) if make_intake else Polling(client, self.receiver, self.holding)
+            make_intake(self)
+            if make_intake
+            else Polling(client, self.receiver, self.holding, self.watchdog)
         )
         self._ticking_on, self._menus, self._beside = ticking_on, menus, beside
         self._tasks: list[asyncio.Task[None]] = []
@@ -134,6 +138,7 @@ class FrontEnd:
         self.ticking.bot_name = self.client.username
         await self.holding.renew()
         self._go(self._renewing())
+        self._go(self.watchdog.run(self.failed.set))
         self._taking_in = self._go(self.intake.run())
         self.listening.start()
         self._go(self.workers.run())
@@ -261,7 +266,8 @@ def with_health(settings: Settings) -> Beside | None:
     from bot.operate.health import HealthServer
 
     def beside(front_end: FrontEnd) -> Coroutine[Any, Any, None]:
-        return HealthServer(listen, front_end.standing, front_end.jobs).run()
+        server = HealthServer(listen, front_end.standing, front_end.jobs, front_end.watchdog.stuck)
+        return server.run()
 
     return beside
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import threading
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -11,6 +12,7 @@ import aiohttp
 import pytest
 from sqlalchemy.exc import OperationalError
 
+from bot.operate import watchdog
 from bot.operate.health import ABOUT, HEARD_WITHIN_S, WAITS_AT_MOST_S, Health, HealthServer
 from bot.operate.settings import Address, Settings
 from bot.telegram.serve import with_health
@@ -66,6 +68,34 @@ async def test_a_bot_at_work_is_alive_and_ready(bench: Bench, served: HealthServ
         assert told["jobs"] == {"intake": True, "courier": True, "heartbeat": True}
         assert told["messenger_heard_seconds"] < 60
     assert (await get(served, "/elsewhere"))[0] == 404
+
+
+async def test_a_writer_that_hangs_is_named_and_ends_the_process(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(watchdog, "LIMIT_S", 0.2)
+    monkeypatch.setattr(watchdog, "EVERY_S", 0.1)
+    made: list[HealthServer] = []
+
+    def beside(front_end: Any) -> Any:
+        made.append(
+            HealthServer(FREE, front_end.standing, front_end.jobs, front_end.watchdog.stuck)
+        )
+        return made[0].run()
+
+    front_end = await bench.start(beside=beside)
+    await bench.until(lambda: made[0].server.port)
+    released = threading.Event()
+    hangs = [
+        asyncio.create_task(front_end.db.run(released.wait)) for _ in range(front_end.db.count)
+    ]
+    await bench.until(lambda: front_end.watchdog.stuck())
+    assert Health(standing=None, jobs={}, stuck=front_end.watchdog.stuck()).wrong[0] == (
+        "database stuck"
+    )
+    await asyncio.wait_for(front_end.failed.wait(), 5)
+    released.set()
+    await asyncio.gather(*hangs)
 
 
 async def test_the_figures_are_those_of_the_queues(bench: Bench, served: HealthServer) -> None:
