@@ -104,7 +104,8 @@ def _open_days(garden: Garden, work: Mapping[date, tuple[Job, ...]]) -> dict[dat
             merged = job
             if same is not None:
                 there.remove(same)
-                merged = replace(job, trays=tuple(dict.fromkeys((*same.trays, *job.trays))))
+                both = {*same.trays, *job.trays}
+                merged = replace(job, trays=tuple(code for code in garden.trays if code in both))
             if merged not in there:
                 there.append(merged)
     return {day: tuple(jobs) for day, jobs in found.items()}
