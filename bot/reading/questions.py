@@ -6,6 +6,7 @@ from bot.grammar.context import GrammarContext
 from bot.reading.scan import Mention, Scan
 from core import requests as r
 from core.requests import Where
+from core.trouble.looked_up import Sought, sought_in
 
 
 def where_of(mentions: list[Mention], context: GrammarContext) -> Where:
@@ -34,6 +35,9 @@ def look_of(scan: Scan, mentions: list[Mention], asks: bool) -> r.Request | None
     words = sum(1 for m in mentions if m.kind != "sign")
     tray = where.trays[0] if where.trays else None
     crop = where.crop
+    if (asks or words <= 9) and (sought := sought_in(scan.text)) is not None:
+        if sought is not Sought.UP or not tray:  # a tray's plants are told with its picture
+            return r.Ask(text=scan.text, where=where)
     if "howmany" in keys and number and crop and not tray:
         return r.HowMany(plants=number, crop=crop)
     if "who_watered" in keys and tray:

@@ -16,6 +16,7 @@ from bot.reading.scan import Mention, Scan
 from bot.reading.set_up import set_up_of
 from bot.reading.tokens import MOST_TOKENS
 from core import requests as r
+from core.trouble.looked_up import sought_in
 
 LONGEST = 4096
 MOST_UNREAD = {"watered": 2, "moist": 2, "temp": 2, "light": 2, "up": 2, "fed": 2, "thinned": 2,
@@ -46,7 +47,7 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
         return tuple(Line(typed=cleaned, request=change) for change in changes)
     readings = reports_of(scan, mentions, context)
     told = [one for one in readings if one.frame and not one.blocked]
-    if told and _trouble(scan, told, wonders):
+    if told and (_trouble(scan, told, wonders) or _of_records(cleaned)):
         told = []
     if told:
         lines = tuple(decided(one) for one in told)
@@ -86,6 +87,11 @@ def _asking(scan: Scan, mentions: list[Mention]) -> list[Mention]:
     ends = [i for i, m in enumerate(mentions) if m.kind == "sign" and m.value in ".!?;"]
     inner = [i for i in ends if i < len(mentions) - 1]
     return mentions[inner[-1] + 1 :] if inner else mentions
+
+
+def _of_records(text: str) -> bool:
+    """Whether a message is one sentence that asks what the records say, with or without a mark."""
+    return not re.search(r"[.;,!\n]", text.rstrip(" .!?")) and sought_in(text) is not None
 
 
 def _plain(text: str, context: GrammarContext) -> str:

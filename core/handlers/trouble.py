@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
@@ -15,6 +15,7 @@ from core.group.garden import Garden
 from core.group.growing import follow
 from core.group.standing import Standing, standing
 from core.handlers.aim import sowings_meant
+from core.handlers.looked_up import look_up
 from core.handlers.topics import told_topic
 from core.records import models as m
 from core.records import snapshot
@@ -26,6 +27,7 @@ from core.trade.crops.table import crop_by_id
 from core.trouble.asked import Question, read_question, with_crop
 from core.trouble.diagnosis import Diagnosis, diagnose
 from core.trouble.kind import Kind, asks, kind_of
+from core.trouble.looked_up import sought_in
 from core.trouble.questions import QUESTIONS
 from core.trouble.topics import CLEAR, NEAR, topics_of
 from core.trouble.tray_evidence import evidence_of, limits_of, stage_of
@@ -53,6 +55,10 @@ def ask(request: Ask, scene: Scene, session: Session) -> Reply:
     """Return ranked causes for what a member describes, or where such a question belongs."""
     garden = _garden(session, scene)
     question = read_question(request.text)
+    sought = sought_in(request.text)
+    if sought is not None:
+        where = _where_said(request, question)
+        return look_up(session, garden, sought, where, request.text, scene.today)
     about = _about(garden, session, scene, request.where, request.text, question)
     diagnosis = _diagnosis(garden, scene, question, about, {}, ())
     whose = kind_of(question.sentence, question.heard, diagnosis)
@@ -189,6 +195,14 @@ def _reply(
         part=part,
         first_before=first,
     )
+
+
+def _where_said(request: Ask, question: Question) -> Where:
+    """Return what the sentence names: every tray of it, else what was read from it, or its crop."""
+    named = tuple(dict.fromkeys(found.upper() for found in _TRAY.findall(request.text)))
+    if named:
+        return replace(request.where, trays=named, crop=None)
+    return request.where if not request.where.empty else Where(crop=question.crop)
 
 
 def _about(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 from typing import Any
@@ -159,3 +159,11 @@ def recent_acts(session: Session, group_id: int, limit: int = 5) -> list[m.Act]:
             .limit(limit)
         )
     )
+
+
+def doers_of(session: Session, acts: Collection[int]) -> dict[int, tuple[int | None, str | None]]:
+    """Return (member id, helper's name) of who did what acts tell of, by their row ids."""
+    if not acts:
+        return {}
+    rows = session.execute(select(m.Act.id, m.Act.did_id, m.Act.for_name).where(m.Act.id.in_(acts)))
+    return {row.id: (row.did_id, row.for_name) for row in rows}

@@ -11,6 +11,7 @@ from core.cells import CellSpec
 from core.errors import CellOutside
 from core.folding import fold
 from core.trade.crops.table import CROPS, find_crop
+from core.trouble.looked_up import sought_in
 
 TODAY = date(2027, 3, 16)
 SIZES = {"T3": (5, 10), "T6": (5, 10), "T9": (5, 10), "T10": (3, 6)}
@@ -48,6 +49,8 @@ OTHERS: dict[str, tuple[str, ...]] = {
     "wish": ("Wish",), "planitem": ("MakePlan",), "forgetme": ("ForgetMe",), "undo": ("Undo",),
 }  # fmt: skip
 """What an item of the notation may be answered by, by the names of requests."""
+RECORDS = {"who_watered": "watered", "duty": "duty"}
+"""Items that a question to the records answers too, with what it must look up."""
 
 
 SHARED = {name for crop in CROPS.rows() for name in crop.shared_names}
@@ -178,6 +181,9 @@ def matches(item: Item, request: r.Request, speaker: str = "Ben") -> bool:
     Not compared: the words of a cause, the strength of a feed, the size of pots, a note's text.
     """
     name, said = item.name, item.said
+    if isinstance(request, r.Ask) and name in RECORDS:
+        named = {said["tray"]} if "tray" in said else set()
+        return sought_in(request.text) == RECORDS[name] and set(request.where.trays) == named
     if name not in REPORTS:
         return type(request).__name__ in OTHERS.get(name, ()) and _other(item, request)
     if not isinstance(request, REPORTS[name]):

@@ -6,6 +6,7 @@ from bot.message import Button, Message
 from bot.wording.pieces.cautions import caution_lines, told
 from bot.wording.pieces.evidence import reading_words
 from bot.wording.pieces.works import named
+from bot.wording.replies.looked_up import looked_up
 from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core import requests as r
@@ -260,4 +261,5 @@ WORDS: Words = {
     t.TopicTold: topic,
     t.NotRecognised: not_recognised,
     t.AnswerLate: late,
+    t.LookedUpSaid: looked_up,
 }

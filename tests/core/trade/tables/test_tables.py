@@ -253,7 +253,7 @@ def test_every_problem_has_a_line_even_without_values(problem: Problem) -> None:
 
 
 # Tables of words people say, which hold no figure of the trade.
-WORDS_ONLY = {"source", "variable", "cue", "concept", "finding", "outside", "question"}
+WORDS_ONLY = {"source", "variable", "cue", "concept", "finding", "outside", "question", "looked_up"}
 
 
 def new_faults(folder: Path) -> tuple[Fault, ...]:
