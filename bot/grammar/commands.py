@@ -323,6 +323,11 @@ COMMANDS: tuple[Command, ...] = (
         "/forgetme sure", also="forget me, forget, delete me", where=PRIVATE,
     ),
     _command(
+        "endgroup", looks.build_end_group, "own", (asked.EndGroup,), "/endgroup",
+        "/endgroup sure", also="delete group, delete the group, end the group",
+        who=COORDINATORS, where=GROUP,
+    ),
+    _command(
         "help", own.build_help, "own", (asked.Help,), "/help", "/help sow",
         also="commands, how do i, what can i say, ?",
     ),

@@ -17,6 +17,7 @@ from core.requests import (
     Curve,
     Done,
     Due,
+    EndGroup,
     Export,
     ForgetMe,
     Import,
@@ -129,6 +130,14 @@ def build_import(bag: Bag) -> Import:
     bag.drop("files?|csv|zip|records?|table|from|a|the")
     nothing_left(bag)
     return Import(dialogue=int(hit[1]) if hit else None)
+
+
+def build_end_group(bag: Bag) -> EndGroup:
+    """Build the wish to delete the group; only `sure` carries it out."""
+    sure = bag.has("sure|yes|really|confirm")
+    bag.drop("the|this|group|with|everything")
+    nothing_left(bag)
+    return EndGroup(sure=sure)
 
 
 def build_forget_me(bag: Bag) -> ForgetMe:

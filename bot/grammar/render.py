@@ -188,6 +188,8 @@ def _other(request: Request) -> str:
         case asked.Tags():
             paper = {None: "", True: "letter", False: "A4 paper"}[request.letter_paper]
             return words("/tags", request.crop, paper)
+        case asked.EndGroup():
+            return words("/endgroup", "sure" if request.sure else "")
         case asked.ForgetMe():
             return words("/forgetme", "sure" if request.sure else "")
         case asked.Help():

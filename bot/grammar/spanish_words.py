@@ -74,6 +74,7 @@ COMMAND_WORDS: dict[str, tuple[str, ...]] = {
         "me": "mis ajustes, mi nombre",
         "export": "exportar, descargar",
         "import": "importar, cargar",
+        "endgroup": "borrargrupo, borrar el grupo, eliminar el grupo",
         "forgetme": "olvídame, bórrame",
         "help": "ayuda, comandos, qué puedo decir",
     }.items()

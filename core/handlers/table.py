@@ -278,6 +278,10 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
             from core.handlers.people import export
 
             return export(request, scene, session)
+        case r.EndGroup():
+            from core.handlers.ending import end_group
+
+            return end_group(request, scene, session)
         case r.ForgetMe():
             from core.handlers.people import forget_me
 

@@ -88,6 +88,21 @@ class Forgotten(Reply):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GroupEndAsked(Reply):
+    """Asked before a group is deleted: what would go with it; counts."""
+
+    group: str
+    members: int
+    sowings: int
+    reports: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupEnded(Reply):
+    """A group is deleted with all its records."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Exported(Reply):
     """Records ready as files.
 

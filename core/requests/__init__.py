@@ -32,6 +32,7 @@ from core.requests.looks import (
     Trays,
 )
 from core.requests.own import (
+    EndGroup,
     Export,
     ForgetMe,
     Help,
@@ -85,6 +86,7 @@ from core.requests.set_up import (
 )
 
 __all__ = [
+    "EndGroup",
     "Answer",
     "Ask",
     "Break",

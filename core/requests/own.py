@@ -93,6 +93,13 @@ class ForgetMe(Request):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class EndGroup(Request):
+    """Delete the group with everything in it; only `sure` carries it out."""
+
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Help(Request):
     """How to say things; `topic` a command word without the slash."""
 

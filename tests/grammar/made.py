@@ -309,6 +309,7 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         number=opt(st.integers(1, 20)),
         cells=st.sampled_from([0, 18, 50, 72]),
     ),
+    asked.EndGroup: st.builds(asked.EndGroup, sure=st.booleans()),
     asked.ForgetMe: st.builds(asked.ForgetMe, sure=st.booleans()),
     asked.Help: st.builds(asked.Help, topic=opt(st.sampled_from(["sow", "up", "plan"]))),
     asked.Done: st.builds(asked.Done, notice=ids),

@@ -82,6 +82,7 @@ TEXTS: dict[str, str] = {
     "me": N_("Your name, language, units, reminders and quiet hours."),
     "export": N_("The records as files for a spreadsheet."),
     "import": N_("Records from a file: an export, or a table of sowings and counts."),
+    "endgroup": N_("Delete this group with all its records."),
     "forgetme": N_("Take your name and account out of the records."),
     "help": N_("This list, or one command: /help sow"),
 }

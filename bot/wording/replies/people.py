@@ -205,6 +205,36 @@ def forget_asked(reply: r.ForgetAsked, voice: Voice) -> Message:
     )
 
 
+def group_end_asked(reply: r.GroupEndAsked, voice: Voice) -> Message:
+    """What would go, the records first, and the button that deletes."""
+    held = voice.listed(
+        (
+            voice.say_n("{n} member", "{n} members", reply.members),
+            voice.say_n("{n} sowing", "{n} sowings", reply.sowings),
+            voice.say_n("{n} report", "{n} reports", reply.reports),
+        )
+    )
+    lines = [
+        voice.say("Delete {group} with everything in it: {held}?", group=reply.group, held=held),
+        voice.say(
+            "It cannot be undone. Take the records out first: write /export to me in private."
+        ),
+    ]
+    delete = Button(voice.say("Yes, delete all of it"), q.EndGroup(sure=True))
+    keep = Button(voice.say("No, keep it"), q.Nothing())
+    return Message(text="\n".join(lines), rows=((keep,), (delete,)))
+
+
+def group_ended(reply: r.GroupEnded, voice: Voice) -> Message:
+    """Done, and how to begin anew."""
+    return Message(
+        text=voice.say(
+            "This group and all its records are deleted. Copies you took out, and backups of the "
+            "one who runs me, are theirs to delete. To begin anew: /start"
+        )
+    )
+
+
 def forgotten(reply: r.Forgotten, voice: Voice) -> Message:
     """Done."""
     lines = [voice.say("You are forgotten: name, account and settings are out of the records.")]
@@ -271,6 +301,8 @@ WORDS: Words = {
     r.MemberRemoved: member_removed,
     r.MeSaid: me_said,
     r.ForgetAsked: forget_asked,
+    r.GroupEndAsked: group_end_asked,
+    r.GroupEnded: group_ended,
     r.Forgotten: forgotten,
     r.Exported: exported,
     r.ExportInPrivate: export_in_private,
