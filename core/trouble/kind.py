@@ -151,6 +151,20 @@ def asks(sentence: str) -> bool:
     return bool(_ASKS.search(sentence))
 
 
+_MEANING = re.compile(
+    r"^(?:(?:hi|hello|hey|so|and|ok|pues|hola) )*"
+    r"(?:(?:w(?:h)?ats|what (?:is|are)|que (?:es|son)) "
+    r"(?!wrong|the matter|happening|up with|on (?:my|the)|eating|this|that)"
+    r"(?:(?:an?|the|el|la|una?) )?\w+(?: \w+)?$"
+    r"|what\s(?:does|do)\s.*\smean|que\s(?:significa|quiere\sdecir)\s)"
+)
+
+
+def asks_meaning(sentence: str) -> bool:
+    """Say whether a folded sentence asks what a word means: `whats hardening off`."""
+    return bool(_MEANING.search(sentence))
+
+
 def speaks_of_trouble(text: str) -> bool:
     """Say whether a sentence that is no command tells of trouble clearly enough to answer it."""
     asked = kind_of_question(text)

@@ -104,9 +104,13 @@ class _Index:
     vectors: Mapping[str, Mapping[str, float]]
 
 
+_SHORTENED = re.compile(r"\b(what|how|when|where|who)s\b")
+"""`what's` as it stands without its apostrophe."""
+
+
 def _roots(sentence: str) -> list[str]:
     """Return the words of a sentence by their beginnings; small words are left out."""
-    words = re.findall(r"[a-z0-9]+", fold(sentence))
+    words = re.findall(r"[a-z0-9]+", _SHORTENED.sub(r"\1 is", fold(sentence)))
     return [word[:ROOT_LETTERS] for word in words if word not in _SMALL]
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from core.trouble.kind import Kind, kind_of_question
+from core.trouble.concepts import fold
+from core.trouble.kind import Kind, asks_meaning, kind_of_question
 
 
 @pytest.mark.parametrize(
@@ -41,3 +42,18 @@ def test_trouble_with_seedlings_is_ours(text: str) -> None:
 def test_any_text_is_taken() -> None:
     for text in ("", "?", "🌱" * 900, "\x00", "((((", "a" * 5000):
         assert kind_of_question(text).kind in set(Kind)
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("whats hardening off", True),
+        ("what does damping off mean?", True),
+        ("¿qué es endurecer?", True),
+        ("what is wrong with T1", False),
+        ("whats eating my kale", False),
+        ("hardening off went badly", False),
+    ],
+)
+def test_a_question_for_a_meaning_is_known(text: str, meaning: bool) -> None:
+    assert asks_meaning(fold(text)) is meaning
