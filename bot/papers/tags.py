@@ -25,7 +25,7 @@ COLS, ROWS = 2, 3
 SIDE = 9.0 * MM
 HOLE = 5.0 * MM
 CODE = 18.0 * MM
-CARE_PT = (8.0, 11.0)
+CARE_PT = (6.5, 11.0)
 
 
 def content(database: Database, values: Mapping[str, Any], now: datetime) -> bytes:

@@ -14,9 +14,12 @@ from pypdf import PdfReader
 from bot.papers import pdf, sheets, tags
 from bot.papers.page import Page
 from bot.pictures.model import Box, Code
+from bot.wording.pieces.cautions import caution_lines
 from core.group.garden import ClosureOf, DutyOf, Garden, LotOf, MemberOf, TrayOf
 from core.handlers.shares import care_card
 from core.replies.sheets import Tag
+from core.trade.cautions import crop_cautions
+from core.trade.crops.table import CROPS as CROP_ROWS
 from core.trade.label_grids import PAPER_MM, Paper
 from tests.core.group.test_to_sow import entry
 from tests.pictures.gardens import CROPS, STAGES, TODAY, block, garden, sample, sowing, voice
@@ -106,6 +109,24 @@ def test_a_tag_speaks_the_familys_language_and_warns() -> None:
     assert "Tomate" in said
     assert "Ruiz: 2 plantas" in said
     assert "12 may" in said
+
+
+@pytest.mark.parametrize("paper", [Paper.A4, Paper.LETTER])
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_caution_of_a_crop_stands_whole_on_its_tag(paper: Paper, language: str) -> None:
+    """What has no room at the end of a care card is care in general, never a caution."""
+    of, kinds = garden(), {frozenset(crop.hazards): crop for crop in CROP_ROWS.rows()}
+    assert len(kinds) > 5
+    for crop in kinds.values():
+        warned = tuple(row.id for row in crop_cautions(h.value for h in crop.hazards))
+        tag = Tag(
+            crop=crop.id, variety=FORTY, name=FORTY, language=language, plants=12, tray="T1",
+            care=care_card(of, crop.id, TODAY), cautions=warned,
+        )  # fmt: skip
+        own = replace(voice(bot_name="bench_bot"), language=language)
+        said = " ".join(text_of(tags.laid_out([tag], PAPER_MM[paper], own)).split())
+        for line in caution_lines(own, warned):
+            assert " ".join(line.removeprefix("⚠").split()) in said, (crop.id, line)
 
 
 NAMES = st.sampled_from(["Ana", FORTY, "X" * 40])

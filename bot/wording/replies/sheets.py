@@ -232,12 +232,12 @@ def how(one: ToSow, voice: Voice) -> str:
 
 
 def tag_lines(tag: k.Tag, voice: Voice) -> Sequence[str]:
-    """Return the care card of a tag, line by line."""
+    """Return a care card line by line; cautions first: what has no room is at the end."""
     return [
+        *caution_lines(voice, tag.cautions),
         *(_sentence(part) for part in care(tag.care, voice).rstrip(".").split(";")),
         voice.say("Keep the mix moist, not wet; bright light."),
         voice.say("A little longer outside each day for a week before planting out."),
-        *caution_lines(voice, tag.cautions),
     ]
 
 
