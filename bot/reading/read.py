@@ -66,10 +66,22 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
         found = question_of(scan, mentions, wonders)
     if found is not None:
         return (Line(typed=cleaned, request=found),)
+    if not wonders and set(blocked) <= {"not"} and _unwell(scan, mentions):
+        return (
+            Line(typed=cleaned, request=r.Ask(text=cleaned, where=where_of(mentions, context))),
+        )
     if not wonders and not blocked and (note := observed(scan, mentions)) is not None:
         return (Line(typed=cleaned, proposed=(note,)),)
     why = blocked[0] if blocked else "unread"
     return (Line(typed=cleaned[:80], problem=NothingTold(why=why)),)
+
+
+def _unwell(scan: Scan, mentions: list[Mention]) -> bool:
+    """Whether plants somewhere are only said to look ill: `T2 looks a bit sad`."""
+    from core.trouble.kind import sounds_unwell
+
+    placed = any(m.kind in ("tray", "crop", "sowing", "variety") for m in mentions)
+    return placed and sounds_unwell(scan.text)
 
 
 def _trouble(scan: Scan, told: list[Reading], wonders: bool) -> bool:

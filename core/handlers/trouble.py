@@ -26,7 +26,7 @@ from core.scene import Scene
 from core.trade.crops.table import crop_by_id
 from core.trouble.asked import Question, read_question, with_crop
 from core.trouble.diagnosis import Diagnosis, diagnose
-from core.trouble.kind import Kind, asks, asks_meaning, kind_of
+from core.trouble.kind import Kind, asks, asks_meaning, kind_of, sounds_unwell
 from core.trouble.looked_up import sought_in
 from core.trouble.questions import QUESTIONS
 from core.trouble.topics import CLEAR, NEAR, topics_of
@@ -69,6 +69,10 @@ def ask(request: Ask, scene: Scene, session: Session) -> Reply:
     told = lead is not None and (not asks(question.sentence) or lead.support >= SURELY_TROUBLE)
     if clear and not firm and (not told or asks_meaning(question.sentence)):
         return told_topic(garden, found[0].topic, about.tray, scene.today)
+    where = _where_said(request, question)
+    unsaid = whose.kind is not Kind.TROUBLE and not firm
+    if unsaid and sounds_unwell(request.text) and not where.empty:
+        return NotRecognised(text=request.text, unwell=True, where=where)
     if whose.kind is not Kind.TROUBLE:
         ours = whose.kind is Kind.UNCLEAR and asks(question.sentence)
         near = tuple(m.topic.id for m in found if m.score >= NEAR)

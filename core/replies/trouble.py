@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.replies.base import Reply
+from core.requests import NOWHERE, Where
 from core.trouble.diagnosis import Ranked
 
 PARTS = ("others", "why", "sources")
@@ -67,10 +68,15 @@ class TopicTold(Reply):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NotRecognised(Reply):
-    """No sign was recognised: how to ask; `near` are topics it may have meant."""
+    """No sign was recognised: how to ask; `near` are topics it may have meant.
+
+    `unwell`: plants at `where` are said to look ill, and the sign is to be asked.
+    """
 
     text: str
     near: tuple[str, ...] = ()
+    unwell: bool = False
+    where: Where = NOWHERE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

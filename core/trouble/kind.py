@@ -40,6 +40,28 @@ class Outside:
     es: tuple[str, ...] = plain()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unwell:
+    """Words for plants that look ill, without a sign: patterns as in concepts.toml."""
+
+    id: str = ident()
+    en: tuple[str, ...] = plain()
+    es: tuple[str, ...] = plain()
+
+
+UNWELL = register("unwell", Unwell, file="unwell.toml")
+
+
+def sounds_unwell(text: str) -> bool:
+    """Say whether a text calls something ill or sad, whatever the sign."""
+    return _unwell().search(fold(text)) is not None
+
+
+@functools.cache
+def _unwell() -> re.Pattern[str]:
+    return pattern_of(one for row in UNWELL.rows() for one in (*row.en, *row.es))
+
+
 OUTSIDE = register("outside", Outside, file="outside.toml")
 
 OURS = frozenset(

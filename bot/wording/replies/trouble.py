@@ -233,6 +233,24 @@ def _own_figures(reply: t.TopicTold, voice: Voice) -> list[str]:
     return facts
 
 
+def _what_is_seen(reply: t.NotRecognised, voice: Voice) -> Message:
+    """Ask for the sign where plants only look ill, with the commonest as buttons."""
+    signs = (
+        (voice.say("Fallen over"), "seedlings fallen over at the soil"),
+        (voice.say("Pale or yellow"), "leaves pale and yellow"),
+        (voice.say("Tall and thin"), "tall and thin, leaning to the light"),
+        (voice.say("Wilting"), "wilting"),
+        (voice.say("Spots or holes"), "spots on the leaves"),
+        (voice.say("Fuzz or mould"), "white fuzz on the soil"),
+        (voice.say("Not growing"), "not growing, stuck"),
+    )
+    buttons = [Button(label, r.Ask(text=text, where=reply.where)) for label, text in signs]
+    return Message(
+        text=voice.say("Sorry to hear that. What do you see? Tap the nearest, or write it."),
+        rows=tuple(tuple(buttons[n : n + 2]) for n in range(0, len(buttons), 2)),
+    )
+
+
 def not_recognised(reply: t.NotRecognised, voice: Voice) -> Message:
     if reply.near:
         rows = [TOPICS.by_id()[one] for one in reply.near]
@@ -241,6 +259,8 @@ def not_recognised(reply: t.NotRecognised, voice: Voice) -> Message:
             text=voice.say("I am not sure what you mean. One of these?"),
             rows=tuple((Button(title, r.Ask(text=title)),) for title in titles),
         )
+    if reply.unwell:
+        return _what_is_seen(reply, voice)
     return Message(
         text=voice.say(
             "I don't recognise a sign of trouble in that. Say what you see and where, "
