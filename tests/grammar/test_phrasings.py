@@ -60,7 +60,8 @@ def item(crop: str, plants: int, sowings: int = 1, variety: str | None = None) -
 
 
 NAMES = {
-    **vars(asked), "time": time, "W": place, "C": cells, "D": date.fromisoformat, "T": time.fromisoformat,
+    **vars(asked), "time": time, "W": place,
+    "C": cells, "D": date.fromisoformat, "T": time.fromisoformat,
     "I": item, "Moist": lambda level, **more: asked.Moist(level=asked.Moisture(level), **more),
     "Temp": lambda kind=None, **more: asked.Temp(kind=kind and asked.TempKind(kind), **more),
 }  # fmt: skip
