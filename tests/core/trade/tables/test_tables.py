@@ -253,7 +253,9 @@ def test_every_problem_has_a_line_even_without_values(problem: Problem) -> None:
 
 
 # Tables of words people say, which hold no figure of the trade.
-WORDS_ONLY = {"source", "variable", "cue", "concept", "finding", "outside", "question", "looked_up"}
+WORDS_ONLY = {
+    "source", "variable", "cue", "concept", "finding", "outside", "question", "looked_up", "unwell",
+}  # fmt: skip
 
 
 def new_faults(folder: Path) -> tuple[Fault, ...]:
