@@ -119,14 +119,32 @@ def _label(pages: Pages, label: Label, box: Box, voice: Voice) -> None:
         room = wide - side - 2 * PAD
     head = words.head(label, voice)
     size, lines = fitted(words.facts(label, voice), high - PAD, room)
+    columns = [lines]
+    if label.size is None:
+        beside = words.facts_beside(label, voice)
+        wider = _beside_size(beside, high - PAD, room)
+        if wider > size:
+            size, columns = wider, beside
     head_size = min(size * 1.45, 20.0, max(8.0, size_for(head, room, bold=True)))
-    block = head_size * 1.245 + len(lines) * size * 1.28
+    block = head_size * 1.245 + max(len(lines) for lines in columns) * size * 1.28
     base = top + max(PAD / 2, (high - block) / 2) + head_size * 0.9
     _at(pages, head, left + PAD, base, head_size, room, bold=True)
-    base += head_size * 0.245 - size * 0.245  # clear of what hangs below the name
-    for line in lines:
-        base += size * 1.28
-        _at(pages, line, left + PAD, base, size, room)
+    below = base + head_size * 0.245 - size * 0.245  # clear of what hangs below the name
+    step = (room + PAD) / len(columns)
+    for number, lines in enumerate(columns):
+        base = below
+        for line in lines:
+            base += size * 1.28
+            _at(pages, line, left + PAD + number * step, base, size, step - PAD)
+
+
+def _beside_size(columns: Sequence[Sequence[str]], high: float, room: float) -> float:
+    """Return the letter size at which lines fit under a name in columns; 0 for a column less."""
+    if not all(columns):
+        return 0.0
+    step = (room + PAD) / len(columns) - PAD
+    by_height = high / (1.55 + 1.28 * max(len(lines) for lines in columns))
+    return min(MOST_PT, by_height, *(size_for(line, step) for lines in columns for line in lines))
 
 
 def _at(
@@ -200,21 +218,53 @@ def _card(pages: Pages, block: Sequence[Label], box: Box, voice: Voice) -> None:
         pages.put(line, x, y, 11.0, most=beside)
     y = top + PAD / 2 + side + 2
     pages.path((x, y), (x + room, y), colour=STONE, what="rule")
-    step = (top + high - PAD - y) / ROWS_OF_CARD
+    step = (top + high - PAD - y) / max(1, len(rows))
+    sizes = [_row_size(words.card_row(row, voice), step, room) for row in rows]
+    size = min(sizes, default=0.0)  # one size on a card, so that no variety looks lesser
     for row in rows:
-        crop, variety = row.crops[0]
-        name = voice.crop(crop, variety)
-        size = max(8.5, min(14.0, step / fonts.LINE / 2.2, size_for(name, room, bold=True)))
-        pages.put(name, x, y + 2, size, most=room, bold=True, colour=INK, what="variety")
-        said = [*([row.cells] if row.cells else []), *words.days(row, voice)]
-        text = voice.listed(said, "unit")
-        small = max(8.5, min(size * 0.86, size_for(text, room)))
-        lines = pdf.wrapped(text, small, room, 2 if small <= 8.6 else 1)
-        at = y + 2 + size * fonts.LINE
-        for line in lines:
-            pages.put(line, x, at, small, most=room, what="variety days")
-            at += small * fonts.LINE
+        _card_row(pages, words.card_row(row, voice), (x, y, room, step), size)
         y += step
+
+
+CARD_PT = (9.0, 17.0)  # of the days on a card; the name is larger by NAME_ABOVE
+NAME_ABOVE = 1.3
+
+
+def _row_size(said: tuple[str, list[str]], step: float, room: float) -> float:
+    """Return the letter size at which a name and a line for each fact fit a card's row.
+
+    The least size where they do not fit so; the facts then run on.
+    """
+    name, lines = said
+    by_height = (step - 4) / fonts.LINE / (NAME_ABOVE + len(lines))
+    by_width = min(size_for(line, room) for line in lines)
+    by_name = size_for(name, room, bold=True) / NAME_ABOVE
+    return max(CARD_PT[0], min(CARD_PT[1], by_height, by_width, by_name))
+
+
+def _card_row(pages: Pages, said: tuple[str, list[str]], box: Box, size: float) -> None:
+    """Write a variety with its cells and days, a line each where there is room for it."""
+    name, lines = said
+    x, y, room, step = box
+    head = min(size * NAME_ABOVE, size_for(name, room, bold=True))
+    pages.put(name, x, y + 2, head, most=room, bold=True, colour=INK, what="variety")
+    at = y + 2 + head * fonts.LINE
+    left = y + step - at
+    if len(lines) * size * fonts.LINE > left + 0.1:
+        size, lines = _run_on(", ".join(lines), size, left, room)
+    for line in lines:
+        pages.put(line, x, at, size, most=room, what="variety days")
+        at += size * fonts.LINE
+
+
+def _run_on(text: str, size: float, high: float, room: float) -> tuple[float, list[str]]:
+    """Return the largest letter size, from `size` down, at which a text wraps into a height."""
+    while True:
+        most = max(1, int(high / size / fonts.LINE))
+        rows = pdf.wrapped(text, size, room, most + 1)
+        if len(rows) <= most or size <= LEAST_PT:
+            return size, rows[:most]
+        size -= 0.25
 
 
 def fitted(lines: Sequence[str], high: float, room: float) -> tuple[float, list[str]]:

@@ -25,7 +25,7 @@ COLS, ROWS = 2, 3
 SIDE = 9.0 * MM
 HOLE = 5.0 * MM
 CODE = 18.0 * MM
-CARE_PT = (6.5, 11.0)
+CARE_PT = (6.5, 16.0)
 
 
 def content(database: Database, values: Mapping[str, Any], now: datetime) -> bytes:
@@ -72,7 +72,7 @@ def _tag(pages: Pages, tag: Tag, box: tuple[float, float, float, float], voice: 
     start, beside = x + HOLE + 6, room - HOLE - 6 - (CODE + 4 if coded else 0)
     name = voice.crop(tag.crop)
     name = name[:1].upper() + name[1:]
-    size = min(22.0, size_for(name, beside, bold=True))
+    size = min(28.0, size_for(name, beside, bold=True))
     pages.put(name, start, y, size, most=beside, bold=True, what="name")
     y += size * fonts.LINE
     for text in (tag.variety or "", words.tag_for(tag, voice)):

@@ -7,7 +7,7 @@ planned: a fine line with small signs, a strong one, a fine one with open signs.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from bot.pictures import fonts
@@ -28,7 +28,7 @@ from bot.pictures.style import (
     WARN,
 )
 from bot.wording.drawn import season as words
-from bot.wording.drawn.season_rows import Row, rows_of
+from bot.wording.drawn.season_rows import Row, busiest, jobs_by_week, rows_of
 from bot.wording.voice import Voice
 from core.group import outlook
 from core.group.breaks import LONG_DAYS, stretches
@@ -39,6 +39,7 @@ from core.trade.frost.dates import FrostDates
 TEXT = SMALL * fonts.LINE
 ROW = PLAIN * fonts.LINE + 12 + TEXT + 7
 FROST_HIGH = 34.0
+BUSY_HIGH = 24.0
 LEVELS = tuple(n / 20 for n in range(19, 0, -1))
 NEAR = timedelta(days=45)
 
@@ -61,6 +62,8 @@ def drawing(garden: Garden, said: SeasonSaid, voice: Voice, page: int = 1) -> Dr
     _frost(sheet, frame, curve, voice)
     closed = list(breaks(garden, first, last))
     _closed(sheet, frame, closed, voice)
+    jobs = jobs_by_week(every, voice.today)
+    _busy(sheet, frame, jobs, voice)
     top = sheet.y
     sheet.y += TEXT + 4
     for row in rows:
@@ -79,7 +82,9 @@ def drawing(garden: Garden, said: SeasonSaid, voice: Voice, page: int = 1) -> Dr
         )
     sheet.rule()
     _key(sheet, {row.weight for row in rows}, voice)
-    return sheet.done(sentence, words.season_caption(sentence, said, curve, closed, voice))
+    return sheet.done(
+        sentence, words.season_caption(sentence, said, curve, closed, busiest(jobs), voice)
+    )
 
 
 def _span(rows: Sequence[Row], today: date) -> tuple[date, date]:
@@ -154,6 +159,26 @@ def _closed(sheet: Sheet, frame: Frame, closed: Sequence[tuple[date, date]], voi
         sheet.box(a, sheet.y, b - a, 4, fill=STONE, what=f"closed {first} {last}")
     sheet.y += 6
     sheet.lines(words.closed_line(closed, voice), size=SMALL, most_lines=3, what="closed said")
+    sheet.y += 4
+
+
+def _busy(sheet: Sheet, frame: Frame, jobs: Mapping[date, int], voice: Voice) -> None:
+    """Draw a small stroke for each work of a week, and name the weeks with most of them."""
+    found = busiest(jobs)
+    if not found:
+        return
+    most, named = max(jobs.values()), dict(found)
+    step = min(4.0, BUSY_HIGH / most)
+    base = sheet.y + most * step
+    for monday, count in jobs.items():
+        a = max(frame.left, frame.x(max(monday, frame.first)) + 1)
+        b = min(frame.right, frame.x(monday + timedelta(days=7)) - 1)
+        colour = INK if monday in named else STONE
+        for n in range(count if b > a else 0):
+            y = base - n * step - 1
+            sheet.path((a, y), (b, y), colour=colour, width=PLAIN_LINE, what=f"jobs {monday}")
+    sheet.y = base + 3
+    sheet.lines(words.busy_line(found, voice), size=SMALL, most_lines=2, what="busy said")
     sheet.y += 4
 
 

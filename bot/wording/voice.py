@@ -94,7 +94,7 @@ class Voice:
         return f"{self.number(value, 1)} {'°F' if self.fahrenheit else '°C'}"
 
     def length(self, mm: float) -> str:
-        """Return a length: mm below 2 cm, else cm; or inches to an eighth below two."""
+        """Return a length: mm below 2 cm, else cm; inches to an eighth, from two on to a half."""
         if self.inches:
             inches = mm / MM_PER_INCH
             if inches < 2:
@@ -103,7 +103,8 @@ class Voice:
                 parts = [str(whole)] if whole or not rest else []
                 parts += [_EIGHTHS[rest]] if rest else []
                 return " ".join([*parts, "in"])
-            return f"{self.number(inches, 1 if inches < 10 else 0)} in"
+            halves = round(inches * 2)
+            return f"{halves // 2}{' 1/2' if halves % 2 else ''} in"
         return f"{self.number(mm, 0)} mm" if mm < MM_TO_CM else f"{self.number(mm / 10, 1)} cm"
 
     def lengths(self, low: float, high: float) -> str:
@@ -122,11 +123,25 @@ class Voice:
         """Return a date: with its weekday within a fortnight, with its year when another."""
         if day.year != self.today.year and abs((day - self.today).days) > 180:
             skeleton = "yMMMd"
-        elif abs((day - self.today).days) <= 14:
+        elif abs((day - self.today).days) <= NEAR_DAYS:
             skeleton = "MMMEd"
         else:
             skeleton = "MMMd"
         return format_skeleton(skeleton, day, locale=self.locale)
+
+    def span(self, first: date, last: date) -> dict[str, str]:
+        """Return the two ends of some days as `first` and `last`, written alike.
+
+        Weekdays stand with both or with neither.
+        """
+        ends = (first, last)
+        if all(abs((end - self.today).days) <= NEAR_DAYS for end in ends):
+            return {"first": self.day(first), "last": self.day(last)}
+        if any(end.year != self.today.year for end in ends) and first.year == last.year:
+            return {"first": self.month_day(first), "last": self.plain_day(last)}
+        if first.year != last.year:
+            return {"first": self.plain_day(first), "last": self.plain_day(last)}
+        return {"first": self.month_day(first), "last": self.month_day(last)}
 
     def plain_day(self, day: date) -> str:
         """Return a date with its year."""
@@ -165,6 +180,9 @@ class Voice:
 
 
 _E_BEFORE_I = re.compile(r" y (?=h?[ií](?!e))", re.IGNORECASE)  # not said
+NEAR_DAYS = 14
+"""As far off a day is said with its weekday."""
+
 _EIGHTHS = {1: "1/8", 2: "1/4", 3: "3/8", 4: "1/2", 5: "5/8", 6: "3/4", 7: "7/8"}
 
 

@@ -205,6 +205,25 @@ def test_closed_days_are_drawn_and_said() -> None:
     assert "Closed: 10 Apr to 18 Apr." in picture.caption
 
 
+def test_busy_weeks_are_drawn_by_their_jobs_and_said() -> None:
+    lines = tuple(
+        SeasonLine(
+            crop=crop, variety=None, sowing=None, sow_on=date(2027, 4, day), pot_on=None,
+            harden_from=None, plant_out=None,
+        )
+        for crop, day in (("kale", 12), ("leek", 14), ("onion", 18), ("beet", 19))
+    )  # fmt: skip
+    said = SeasonSaid(group_id=1, lines=lines, direct=(), planned=True)
+    picture = season.drawing(sample(), said, voice())
+    strokes = [p.what for p in picture.pieces if p.what.startswith("jobs ")]
+    assert strokes.count("jobs 2027-04-12") == 3
+    assert strokes.count("jobs 2027-04-19") == 1
+    assert "Busiest week: from 12 Apr (3 jobs)." in picture.caption
+    calm = season.drawing(sample(), replace(said, lines=lines[2:]), voice())
+    assert not [p for p in calm.pieces if p.what.startswith("jobs ")]
+    assert "Busiest" not in calm.caption
+
+
 def test_without_frost_dates_the_season_says_how_to_give_them() -> None:
     bare = replace(sample(), site=replace(sample().site, frost=None))
     picture = season.drawing(bare, season_said(), voice())

@@ -41,7 +41,7 @@ def test_the_page_says_the_figures_and_what_they_rest_on() -> None:
     assert f"{found.total.up} of {found.total.seeds}" in text
     assert "L1 tomato (Amber Pip)" in "".join(p.extract_text() for p in read(sample()).pages)
     every = "".join(p.extract_text() for p in read(sample()).pages).replace("\n", " ")
-    assert "95% Wilson interval" in every
+    assert "19 times in 20" in every
     assert "7 CFR 201.31" in every
 
 

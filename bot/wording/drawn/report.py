@@ -168,11 +168,11 @@ def place_name(result: PlaceResult, voice: Voice) -> str:
 
 def speed(result: SpeedResult, voice: Voice) -> str:
     """Return how fast a crop came up."""
-    mean = voice.number(result.mean_days, 1)
+    mean = voice.number(result.mean_days, 0)
     if result.half_days is None:
-        return voice.say("mean {mean} days after sowing", mean=mean)
+        return voice.say("about {mean} days after sowing", mean=mean)
     half = voice.number(result.half_days, 1)
-    return voice.say("mean {mean} days after sowing, half by {half}", mean=mean, half=half)
+    return voice.say("about {mean} days after sowing, half by {half}", mean=mean, half=half)
 
 
 def loss(plants: int, sowings: int, voice: Voice) -> str:
@@ -190,8 +190,8 @@ def loss(plants: int, sowings: int, voice: Voice) -> str:
 def basis(found: SeasonResults, voice: Voice) -> str:
     """Return what the figures rest on."""
     said = voice.say(
-        "By the group's own counts. The lines show 95% Wilson intervals; sowings of one tray "
-        "resemble each other, so the true range is somewhat wider."
+        "By the group's own counts. A thick line holds the true share 19 times in 20 if each seed "
+        "is on its own; sowings of one tray resemble each other, so it is somewhat wider."
     )
     authorities = {result.authority for result in found.lots} - {None}
     if not authorities:

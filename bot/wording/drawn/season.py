@@ -22,25 +22,49 @@ def season_pages(rows: int) -> int:
 
 def season_sentence(said: SeasonSaid, voice: Voice) -> str:
     """Return what comes next, in one sentence."""
-    coming: list[tuple[date, str]] = []
+    coming: list[tuple[date, str, str]] = []
     for line in said.lines:
         name = voice.crop(line.crop)
         if line.sowing is None:
-            coming.append((line.sow_on, voice.say("sow {crop}", crop=name)))
+            coming.append((line.sow_on, "sow", name))
             continue
-        if line.pot_on:
-            coming.append((line.pot_on, voice.say("pot up {crop}", crop=name)))
-        if line.harden_from:
-            coming.append((line.harden_from, voice.say("harden off {crop}", crop=name)))
-        if line.plant_out:
-            coming.append((line.plant_out, voice.say("plant out {crop}", crop=name)))
-    coming += [(d.sow_on, voice.say("sow {crop}", crop=voice.crop(d.crop))) for d in said.direct]
-    ahead = [(day, work) for day, work in coming if day >= voice.today]
+        works = ("pot", line.pot_on), ("harden", line.harden_from), ("out", line.plant_out)
+        coming += [(day, work, name) for work, day in works if day]
+    coming += [(d.sow_on, "sow", voice.crop(d.crop)) for d in said.direct]
+    ahead = [each for each in coming if each[0] >= voice.today]
     if not ahead:
         return voice.say("Nothing of the season lies ahead.")
-    day = min(on for on, _ in ahead)
-    works = list(dict.fromkeys(work for on, work in ahead if on == day))
-    return voice.say("Next, on {day}: {works}.", day=voice.day(day), works=voice.listed(works[:3]))
+    day = min(on for on, _, _ in ahead)
+    by_work: dict[str, list[str]] = {}
+    for on, work, name in ahead:
+        if on == day and name not in by_work.setdefault(work, []):
+            by_work[work].append(name)
+    told = [_next_work(work, voice.listed(names[:3]), voice) for work, names in by_work.items()]
+    return voice.say("Next, on {day}: {works}.", day=voice.day(day), works=voice.listed(told))
+
+
+def _next_work(work: str, crops: str, voice: Voice) -> str:
+    match work:
+        case "sow":
+            return voice.say("sow {crop}", crop=crops)
+        case "pot":
+            return voice.say("pot up {crop}", crop=crops)
+        case "harden":
+            return voice.say("harden off {crop}", crop=crops)
+        case _:
+            return voice.say("plant out {crop}", crop=crops)
+
+
+def busy_line(weeks: Sequence[tuple[date, int]], voice: Voice) -> str:
+    """Return the weeks with most to do, each by its Monday."""
+    said = [
+        voice.say_n("{day} ({n} job)", "{day} ({n} jobs)", n, day=voice.month_day(monday))
+        for monday, n in weeks
+    ]
+    return voice.say_n(
+        "Busiest week: from {weeks}.", "Busiest weeks: from {weeks}.", len(said),
+        weeks=voice.listed(said),
+    )  # fmt: skip
 
 
 def _name(line: SeasonLine | DirectPlanned, voice: Voice) -> str:
@@ -129,12 +153,15 @@ def season_caption(
     said: SeasonSaid,
     curve: Sequence[tuple[date, float]],
     closed: Sequence[tuple[date, date]],
+    busiest: Sequence[tuple[date, int]],
     voice: Voice,
 ) -> str:
     """Return the season in words."""
     lines = [sentence, *frost_lines(curve, voice)]
     if closed:
         lines.append(closed_line(closed, voice))
+    if busiest:
+        lines.append(busy_line(busiest, voice))
     lines += [_line(line, voice) for line in (*said.finished, *said.lines)]
     for each in said.direct:
         lines.append(

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from core.replies.plans import DirectPlanned, SeasonLine, SeasonSaid
+
+BUSY, BUSIEST = 3, 3
+"""Works that make a week busy, and how many weeks are named: our own choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +37,32 @@ def rows_of(said: SeasonSaid) -> list[Row]:
     open_rows += [_direct(each) for each in said.direct]
     key = lambda row: (row.works[0][1], row.crop, row.sowing or "")  # noqa: E731
     return sorted(done, key=key) + sorted(open_rows, key=key)
+
+
+def jobs_by_week(rows: Sequence[Row], today: date) -> dict[date, int]:
+    """Return how many works fall in each week from today's on, by its Monday.
+
+    `until` and `lost` are no work.
+    """
+    found: dict[date, int] = {}
+    for row in rows:
+        for work, day in row.works:
+            if day >= today and work not in ("until", "lost"):
+                monday = day - timedelta(days=day.weekday())
+                found[monday] = found.get(monday, 0) + 1
+    return dict(sorted(found.items()))
+
+
+def busiest(jobs: Mapping[date, int]) -> list[tuple[date, int]]:
+    """Return the weeks with the most to do, by date; none where no week has three works.
+
+    Within one work of the fullest, three weeks at most: more would be no warning.
+    """
+    most = max(jobs.values(), default=0)
+    if most < BUSY:
+        return []
+    near = sorted(jobs.items(), key=lambda week: (-week[1], week[0]))
+    return sorted(week for week in near[:BUSIEST] if week[1] >= max(BUSY, most - 1))
 
 
 def _row(line: SeasonLine, weight: str) -> Row:

@@ -74,7 +74,7 @@ def _depth(crop: Crop, voice: Voice) -> str:
         if light is GerminationLight.DARK:
             return voice.say("Keep the tray dark until it shows.")
         return ""
-    depth = _range(least, most, voice.length, voice)
+    depth = voice.lengths(least, most)
     if light is GerminationLight.LIGHT_COVER:
         return voice.say("Sow {depth} deep under a thin cover: light helps it.", depth=depth)
     if light is GerminationLight.DARK:
@@ -178,7 +178,7 @@ def _out(reply: CropSaid, crop: Crop, voice: Voice) -> str:
         said = voice.say("{said} (Weeks of its hardiness class.)", said=said)
     if crop.spacing_cm_min is None or crop.spacing_cm_max is None:
         return said
-    apart = _range(crop.spacing_cm_min * 10, crop.spacing_cm_max * 10, voice.length, voice)
+    apart = voice.lengths(crop.spacing_cm_min * 10, crop.spacing_cm_max * 10)
     return voice.say("{said} {apart} apart.", said=said, apart=apart)
 
 

@@ -27,8 +27,7 @@ def window_lines(voice: Voice, window: WindowSaid | None) -> list[str]:
     elif window.p50 is None:
         dates = voice.say(
             "Up between {first} and {last}.",
-            first=voice.day(window.p10),
-            last=voice.day(window.p90),
+            **voice.span(window.p10, window.p90),
         )
     else:
         dates = voice.say(

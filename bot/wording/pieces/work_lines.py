@@ -281,7 +281,7 @@ def _light(items: list[Item], voice: Voice) -> list[str]:
 def _break(items: list[Item], voice: Voice) -> list[str]:
     lines = []
     for item in items:
-        dates = {"first": voice.day(item.values["first"]), "last": voice.day(item.values["last"])}
+        dates = voice.span(item.values["first"], item.values["last"])
         dry = item.values.get("dry") or ()
         if dry:
             lines.append(
@@ -306,8 +306,7 @@ def _eve(items: list[Item], voice: Voice) -> list[str]:
             voice.say(
                 "Nobody can get in from {first} to {last}. Before you leave, water {trays} from "
                 "below until the top is dark.",
-                first=voice.day(v["first"]),
-                last=voice.day(v["last"]),
+                **voice.span(v["first"], v["last"]),
                 trays=voice.listed(list(v["trays"])),
             )
         )
@@ -353,8 +352,7 @@ def _uncovered(items: list[Item], voice: Voice) -> list[str]:
         voice.say(
             "Nobody comes from {first} to {last}, and {trays} will want water by {dry}. "
             "Who could? /duty",
-            first=voice.day(item.values["first"]),
-            last=voice.day(item.values["last"]),
+            **voice.span(item.values["first"], item.values["last"]),
             trays=voice.listed(list(item.values["trays"])),
             dry=voice.day(item.values["dry_on"]),
         )

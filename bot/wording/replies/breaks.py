@@ -24,7 +24,7 @@ MOST_TRAYS = 20
 def ahead(reply: b.BreakAhead, voice: Voice) -> Message:
     plan = reply.plan
     stretch = plan.stretch
-    dates = {"first": voice.day(stretch.first), "last": voice.day(stretch.last)}
+    dates = voice.span(stretch.first, stretch.last)
     n = len(plan.dry)
     if not plan.trays:
         head = voice.say("Closed {first} to {last}; no tray holds anything.", **dates)
@@ -119,7 +119,7 @@ def _measure(measure: Measure, voice: Voice) -> str:
 
 def _emerging(each: Emerging, voice: Voice) -> str:
     crop = voice.crop(each.crop, each.variety)
-    dates = {"first": voice.day(each.first), "last": voice.day(each.last)}
+    dates = voice.span(each.first, each.last)
     if each.sowing is not None:
         return voice.say(
             "{sowing} {crop} comes up {first} to {last}: somebody must see it, or take "
@@ -240,8 +240,7 @@ def over(reply: b.BreakOver, voice: Voice) -> Message:
     else:
         head = voice.say(
             "After {first} to {last}, tray by tray:",
-            first=voice.day(reply.stretch.first),
-            last=voice.day(reply.stretch.last),
+            **voice.span(reply.stretch.first, reply.stretch.last),
         )
     lines = [head]
     lines += [_check_line(check, voice) for check in reply.checks[:MOST_TRAYS]]

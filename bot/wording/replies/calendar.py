@@ -24,8 +24,7 @@ def calendar(reply: CalendarSaid, voice: Voice) -> Message:
     lines = [
         voice.say(
             "Calendar file, {first} to {last}: {what}.",
-            first=voice.day(reply.first),
-            last=voice.day(reply.last),
+            **voice.span(reply.first, reply.last),
             what=voice.listed(words),
         ),
         voice.say(

@@ -75,7 +75,7 @@ def span(voice: Voice, first: date, last: date) -> str:
     """Return one day, or from a day to another."""
     if first == last:
         return voice.say("on {day}", day=voice.day(first))
-    return voice.say("from {first} to {last}", first=voice.day(first), last=voice.day(last))
+    return voice.say("from {first} to {last}", **voice.span(first, last))
 
 
 def with_cover(text: list[str], cover: Cover, voice: Voice, *rows: Row) -> Message:

@@ -100,12 +100,19 @@ def facts(label: Label, voice: Voice) -> list[str]:
         else:
             lines.append(size)
         return lines
-    lines = [label.crops[0][1] or "", place(label, voice), *days(label, voice)]
+    what, when = facts_beside(label, voice)
+    first = 2 if label.crops[0][1] else 1
+    return [*what[:first], *when, *what[first:]]
+
+
+def facts_beside(label: Label, voice: Voice) -> list[list[str]]:
+    """Return what a variety is and where it stands, and its days, to write side by side."""
+    lines = [label.crops[0][1] or "", place(label, voice)]
     if label.lot:
         lines.append(voice.say("lot {lot}", lot=label.lot))
     if label.member in voice.people:
         lines.append(voice.who(label.member))
-    return [line for line in lines if line]
+    return [[line for line in lines if line], days(label, voice)]
 
 
 def place(label: Label, voice: Voice) -> str:
@@ -114,6 +121,13 @@ def place(label: Label, voice: Voice) -> str:
     if label.tray and label.cells:
         where = voice.say("{tray} {cells}", tray=label.tray, cells=label.cells)
     return voice.say("{place}, {sowing}", place=where, sowing=label.sowing)
+
+
+def card_row(label: Label, voice: Voice) -> tuple[str, list[str]]:
+    """Return a variety's name and what stands under it on a tray's card."""
+    crop, variety = label.crops[0]
+    cells = [label.cells] if label.cells else []
+    return voice.crop(crop, variety), [*cells, *days(label, voice)] or [place(label, voice)]
 
 
 def days(label: Label, voice: Voice) -> list[str]:

@@ -47,8 +47,7 @@ def stage(line: k.SowingLine, voice: Voice) -> str:
         case "sown" if line.window and line.window.p10 and line.window.p90:
             return voice.say(
                 "sown, up {first}–{last}",
-                first=voice.day(line.window.p10),
-                last=voice.day(line.window.p90),
+                **voice.span(line.window.p10, line.window.p90),
             )
         case "sown":
             return voice.say("sown, nothing up")

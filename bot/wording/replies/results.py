@@ -41,7 +41,7 @@ def curve(reply: k.CurveSaid, voice: Voice) -> Message:
     if any(line.looks for line in reply.lines):
         lines.append(
             voice.say("Days after sowing, by your counts; straight lines in between. "
-                      "Likely = 95% Wilson interval.")
+                      "Likely = 19 times in 20.")
         )  # fmt: skip
     if reply.more:
         lines.append(
@@ -325,7 +325,7 @@ def _losses(found: SeasonResults, voice: Voice) -> list[str]:
 def _footnote(found: SeasonResults, voice: Voice) -> str:
     """Say what the figures rest on."""
     authorities = {result.authority for result in found.lots} - {None}
-    basis = voice.say("By your counts; likely = 95% Wilson interval.")
+    basis = voice.say("By your counts; likely = 19 times in 20.")
     if "federal" in authorities:
         return voice.say(
             "{basis} Least = seed sold in the US, 7 CFR 201.31 or state rules.", basis=basis

@@ -197,12 +197,7 @@ def care(card: k.CareCard, voice: Voice) -> str:
     )
     if card.spacing_mm is None:
         return voice.say("{when}; {night}.", when=when, night=lowest)
-    low, high = card.spacing_mm
-    apart = (
-        voice.length(low)
-        if low == high
-        else voice.say("{low} to {high}", low=voice.length(low), high=voice.length(high))
-    )
+    apart = voice.lengths(*card.spacing_mm)
     if not card.spacing_checked:
         return voice.say(
             "{when}; {apart} apart (rule of thumb); {night}.", when=when, apart=apart, night=lowest

@@ -138,7 +138,7 @@ def _values(
 
 def week_title(first: date, last: date, voice: Voice) -> str:
     return voice.say(
-        "What is to do, {first} to {last}", first=voice.month_day(first), last=voice.day(last)
+        "What is to do, {first} to {last}", first=voice.month_day(first), last=voice.month_day(last)
     )
 
 
@@ -179,7 +179,7 @@ def nobody(voice: Voice) -> str:
 
 def rota_title(first: date, last: date, voice: Voice) -> str:
     return voice.say(
-        "Who comes, {first} to {last}", first=voice.month_day(first), last=voice.day(last)
+        "Who comes, {first} to {last}", first=voice.month_day(first), last=voice.month_day(last)
     )
 
 

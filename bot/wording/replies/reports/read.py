@@ -60,8 +60,7 @@ def temp(reply: r.TempRecorded, voice: Voice) -> Message:
                 voice.say(
                     "{sowing} now expected {first} to {last}, by the temperatures you read.",
                     sowing=sowing,
-                    first=voice.day(window.p10),
-                    last=voice.day(window.p90),
+                    **voice.span(window.p10, window.p90),
                 )
             )
     if reply.held:
