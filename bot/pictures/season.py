@@ -206,11 +206,25 @@ def _row(sheet: Sheet, frame: Frame, row: Row, voice: Voice) -> None:
         sheet.path((now, y - 5), (now, y + 5), colour=WARN, width=PLAIN_LINE, what="today")
     sheet.y = y + 8
     said = [fonts.covered(words.work(w, day, row, voice)) for w, day in row.works]
-    if sum(fonts.width(s, SMALL) + 8 for s in said) > frame.wide:
-        said = [fonts.covered(voice.month_day(day)) for _, day in row.works]
-    for text, left in zip(said, _apart(said, xs, frame), strict=True):
-        sheet.put(text, left, sheet.y, SMALL, most=fonts.width(text, SMALL) + 1, what="work said")
-    sheet.y += TEXT + 7
+    for part in _lines(said, frame):
+        texts = said[part]
+        for text, left in zip(texts, _apart(texts, xs[part], frame), strict=True):
+            most = fonts.width(text, SMALL) + 1
+            sheet.put(text, left, sheet.y, SMALL, most=most, what="work said")
+        sheet.y += TEXT
+    sheet.y += 7
+
+
+def _lines(said: Sequence[str], frame: Frame) -> list[slice]:
+    """Return which works are written on one line: all, or as many lines as they take."""
+    lines = 1
+    while True:
+        each = -(-len(said) // lines)
+        parts = [slice(n, n + each) for n in range(0, len(said), each)]
+        wide = [sum(fonts.width(text, SMALL) + 8 for text in said[part]) for part in parts]
+        if max(wide) <= frame.wide or each == 1:
+            return parts
+        lines += 1
 
 
 def _apart(said: Sequence[str], xs: Sequence[float], frame: Frame) -> list[float]:

@@ -120,14 +120,18 @@ class Voice:
     # --- dates ---
 
     def day(self, day: date) -> str:
-        """Return a date: with its weekday within a fortnight, with its year when another."""
+        """Return a date: with its weekday within a fortnight, with its year when another.
+
+        Spanish has no comma after the weekday: `hasta el lun 29 mar` stands within a sentence.
+        """
         if day.year != self.today.year and abs((day - self.today).days) > 180:
             skeleton = "yMMMd"
         elif abs((day - self.today).days) <= NEAR_DAYS:
             skeleton = "MMMEd"
         else:
             skeleton = "MMMd"
-        return format_skeleton(skeleton, day, locale=self.locale)
+        said = format_skeleton(skeleton, day, locale=self.locale)
+        return said.replace(",", "") if self.language == "es" else said
 
     def span(self, first: date, last: date) -> dict[str, str]:
         """Return the two ends of some days as `first` and `last`, written alike.
