@@ -45,6 +45,10 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
         return commands
     if not wonders and (changes := set_up_of(scan, mentions)):
         return tuple(Line(typed=cleaned, request=change) for change in changes)
+    if _for_figures(cleaned):
+        return (
+            Line(typed=cleaned, request=r.Ask(text=cleaned, where=where_of(mentions, context))),
+        )
     readings = reports_of(scan, mentions, context)
     told = [one for one in readings if one.frame and not one.blocked]
     if told and (_trouble(scan, told, wonders) or _of_records(cleaned)):
@@ -104,6 +108,15 @@ def _asking(scan: Scan, mentions: list[Mention]) -> list[Mention]:
 def _of_records(text: str) -> bool:
     """Whether a message is one sentence that asks what the records say, with or without a mark."""
     return not re.search(r"[.;,!\n]", text.rstrip(" .!?")) and sought_in(text) is not None
+
+
+def _for_figures(text: str) -> bool:
+    """Whether a message is one question that the group's own figures answer: how high, how warm."""
+    if re.search(r"[.;,!\n]", text.rstrip(" .!?")) or sought_in(text) is not None:
+        return False
+    from core.trouble.topics import asks_for_figures
+
+    return asks_for_figures(text)
 
 
 def _plain(text: str, context: GrammarContext) -> str:

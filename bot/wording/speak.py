@@ -131,6 +131,10 @@ def words_of(subject: str) -> Words:
             from bot.wording.replies import start as start_words
 
             return start_words.WORDS
+        case "topics":
+            from bot.wording.replies import topics as topics_words
+
+            return topics_words.WORDS
         case "trouble":
             from bot.wording.replies import trouble as trouble_words
 

@@ -26,7 +26,7 @@ from core.scene import Scene
 from core.trade.crops.table import crop_by_id
 from core.trouble.asked import Question, read_question, with_crop
 from core.trouble.diagnosis import Diagnosis, diagnose
-from core.trouble.kind import Kind, asks, asks_meaning, kind_of, sounds_unwell
+from core.trouble.kind import Kind, asks, asks_how, asks_meaning, kind_of, sounds_unwell
 from core.trouble.looked_up import sought_in
 from core.trouble.questions import QUESTIONS
 from core.trouble.topics import CLEAR, NEAR, topics_of
@@ -67,8 +67,17 @@ def ask(request: Ask, scene: Scene, session: Session) -> Reply:
     clear = bool(found) and found[0].score >= CLEAR
     firm = whose.kind is Kind.NOT_OURS and whose.outside != "elsewhere"
     told = lead is not None and (not asks(question.sentence) or lead.support >= SURELY_TROUBLE)
-    if clear and not firm and (not told or asks_meaning(question.sentence)):
-        return told_topic(garden, found[0].topic, about.tray, scene.today)
+    plainly = asks_meaning(question.sentence) or asks_how(question.sentence)
+    if clear and not firm and (not told or plainly):
+        return told_topic(
+            garden,
+            found[0].topic,
+            request.text,
+            scene.today,
+            sowing=about.aimed[0].code if about.aimed and not about.aimed[0].closed_on else None,
+            tray=about.tray,
+            crop=about.crop,
+        )
     where = _where_said(request, question)
     unsaid = whose.kind is not Kind.TROUBLE and not firm
     if unsaid and sounds_unwell(request.text) and not where.empty:

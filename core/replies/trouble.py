@@ -45,28 +45,6 @@ class NotOurs(Reply):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TopicTold(Reply):
-    """A topic, with what the group's own shelf or tray shows of it.
-
-    Attributes:
-        topic: id of a row of topics.toml.
-        shelf: code of the shelf spoken of; None = none.
-        height_mm, hours, dli: its lamp over the plants, hours a day, mol a day.
-        tray: code of the tray spoken of; None = none.
-        watered_days: days since it was watered last; lasts_days: how long it lasts.
-    """
-
-    topic: str
-    shelf: str | None = None
-    height_mm: float | None = None
-    hours: float | None = None
-    dli: float | None = None
-    tray: str | None = None
-    watered_days: int | None = None
-    lasts_days: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class NotRecognised(Reply):
     """No sign was recognised: how to ask; `near` are topics it may have meant.
 

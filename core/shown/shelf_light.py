@@ -12,18 +12,20 @@ from core.group.garden import Garden
 from core.group.shelf_light import figure_of
 from core.replies.reports import LightRecorded
 from core.trade.light.height import HEIGHT_TABLES, light_advice
-from core.trade.light.lamp import LAMPS, TARGETS
+from core.trade.light.lamp import LAMPS, TARGETS, LightTarget
 
 
-def light_of(garden: Garden, shelf: str, today: date | None = None) -> LightRecorded:
+def light_of(
+    garden: Garden, shelf: str, today: date | None = None, target: LightTarget | None = None
+) -> LightRecorded:
     """Return what a shelf's light comes to, from its latest reading, hours and lamp.
 
     A shelf at a window has no steady light to read: what `today`'s sun gives there is said, where
-    the site is known.
+    the site is known. `target` None holds it against what seedlings want in general.
     """
     row = garden.shelves[shelf]
     hours = outlook.shelf_hours(garden, shelf)
-    target = TARGETS.by_id()["seedling"]
+    target = target or TARGETS.by_id()["seedling"]
     nothing = LightRecorded(
         act=0,
         place=shelf,

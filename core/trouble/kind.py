@@ -173,6 +173,22 @@ def asks(sentence: str) -> bool:
     return bool(_ASKS.search(sentence))
 
 
+_HOW = re.compile(
+    r"^(?:hi |hello |hey |so |and |ok |pues |hola |oye )*"
+    r"(?:how (?:high|low|close|near|far|deep|warm|cold|hot|much|often|long|strong|full|big|thick)"
+    r"|(?:what|which) (?:height|depth|temperature|distance|amount)"
+    r"|when (?:do|does|should|can|must|is\sit\stime)"
+    r"|a que (?:altura|distancia|temperatura|profundidad)|que tan|que (?:altura|temperatura)"
+    r"|cuant[oa]s? (?:agua|frecuencia|calor|tiempo|horas|profundidad|hay\sque)|cada\scuanto"
+    r"|cuando (?:se|le|les|hay|puedo|debo|quito|saco))\b"
+)
+
+
+def asks_how(sentence: str) -> bool:
+    """Say whether a folded sentence asks for a measure or a moment, whatever trouble it names."""
+    return bool(_HOW.search(sentence))
+
+
 _MEANING = re.compile(
     r"^(?:(?:hi|hello|hey|so|and|ok|pues|hola) )*"
     r"(?:(?:w(?:h)?ats|what (?:is|are)|que (?:es|son)) "

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from core.trade.tables.registry import ident, plain, register, text
 from core.trouble.concepts import fold
+from core.trouble.kind import asks_how
 
 ROOT_LETTERS = 5  # of a word, by which its forms are taken together
 ANSWER_WEIGHT = 0.5  # of a word that only the answer holds
@@ -24,7 +25,9 @@ _SMALL = frozenset(
         "be,been,am,do,does,did,to,of,in,on,at,for,with,and,or,but,so,if,as,from,by,me,us",
         "them,its,im,ive,can,will,would,should,have,has,had,just,please,what,how,when,why",
         "which,who,much,many,de,la,el,los,las,un,una,y,o,que,en,con,por,para,se,me,mi,es,al",
+        "need,needs,go,goes,get,gets,got,some,any,then,there,here,now,us,one,ones",
         "del,lo,le,les,si,no,su,como,cuando,cual,cuanto,hay,esta,estan,ya,muy",
+        "pongo,pone,echo,doy,va,van,vamos,puedo,debo,tengo,tenemos,hago,eso,esto,mis,nos,mas,pero",
     )
     for word in line.split(",")
 )
@@ -37,6 +40,8 @@ class Topic:
     Attributes:
         id: unique; its first part names the field ("water", "light", ...).
         kind: what is asked.
+        figures: which figures of the group stand before the answer: light, water, up (what has
+            come up, or is to), warm, depth, or "" for none.
         answer, answer_es: the answer in each language, two or three sentences.
         words, words_es: words that name it, the first its title; asked: whole questions of members.
         sources: keys of sources.toml.
@@ -44,6 +49,7 @@ class Topic:
 
     id: str = ident()
     kind: str = text(pattern=r"[a-z_]+")
+    figures: str = text(pattern=r"(light|water|up|warm|depth)?", default="")
     answer: str = plain()
     answer_es: str = plain()
     words: tuple[str, ...] = plain()
@@ -71,7 +77,7 @@ def topics_of(question: str, most: int = 3) -> tuple[TopicMatch, ...]:
 
     Checked by: tests/core/trouble/test_topics.py.
     """
-    named = _by_title().get(fold(question))
+    named = _by_title().get(_title(question))
     if named is not None:
         return (TopicMatch(topic=TOPICS.by_id()[named], score=1.0),)
     index = _index()
@@ -88,13 +94,35 @@ def topics_of(question: str, most: int = 3) -> tuple[TopicMatch, ...]:
     return tuple(TopicMatch(topic=table[n], score=s) for s, n in scored[:most] if s > 0)
 
 
+def asks_for_figures(text: str) -> bool:
+    """Say whether a message asks for a measure or moment that the group's own figures answer."""
+    if not asks_how(fold(text)):
+        return False
+    found = topics_of(text, most=1)
+    return bool(found) and found[0].score >= CLEAR and found[0].topic.figures != ""
+
+
 @functools.cache
 def _by_title() -> Mapping[str, str]:
     titles: dict[str, str] = {}
     for row in TOPICS.rows():
         for words in (*row.words, *row.words_es):
-            titles.setdefault(fold(words), row.id)
+            titles.setdefault(_title(words), row.id)
     return titles
+
+
+_ASKED = frozenset(
+    word
+    for line in ("how,what,when,why,which,who,much,many", "como,cuando,cual,cuanto,cuanta,que")
+    for word in line.split(",")
+)
+"""Small words that say what is asked; a title is matched with them."""
+
+
+def _title(sentence: str) -> str:
+    """Return a sentence without its place and the small words that ask nothing."""
+    words = _PLACE.sub(" ", fold(sentence)).split()
+    return " ".join(word for word in words if word in _ASKED or word not in _SMALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,13 +132,19 @@ class _Index:
     vectors: Mapping[str, Mapping[str, float]]
 
 
+_PLACE = re.compile(
+    r"\b(?:t\d{1,3}|(?:shelf|rack|estante|repisa|balda) (?:[a-z]|\d{1,2}|[a-z]\d{1,2}))\b"
+)
+"""Where it is asked about says nothing of what is asked."""
+
 _SHORTENED = re.compile(r"\b(what|how|when|where|who)s\b")
 """`what's` as it stands without its apostrophe."""
 
 
 def _roots(sentence: str) -> list[str]:
     """Return the words of a sentence by their beginnings; small words are left out."""
-    words = re.findall(r"[a-z0-9]+", _SHORTENED.sub(r"\1 is", fold(sentence)))
+    said = _PLACE.sub(" ", _SHORTENED.sub(r"\1 is", fold(sentence)))
+    words = re.findall(r"[a-z0-9]+", said)
     return [word[:ROOT_LETTERS] for word in words if word not in _SMALL]
 
 

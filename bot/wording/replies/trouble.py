@@ -193,46 +193,6 @@ def not_ours(reply: t.NotOurs, voice: Voice) -> Message:
     )
 
 
-def topic(reply: t.TopicTold, voice: Voice) -> Message:
-    row = TOPICS.by_id()[reply.topic]
-    lines = [*_own_figures(reply, voice), row.answer_es if voice.language == "es" else row.answer]
-    works = named(row.sources)
-    if works:
-        lines.append(voice.say("By: {sources}", sources=works))
-    elif "common practice" in row.sources:
-        lines.append(voice.say("Common practice."))
-    else:
-        lines.append(voice.say("From memory."))
-    return Message(text="\n".join(lines))
-
-
-def _own_figures(reply: t.TopicTold, voice: Voice) -> list[str]:
-    facts = []
-    if reply.shelf is not None:
-        if reply.height_mm is not None:
-            facts.append(voice.say("lamp {height} up", height=voice.length(reply.height_mm)))
-        if reply.hours is not None:
-            facts.append(voice.say("on {hours} h a day", hours=voice.number(reply.hours)))
-        if reply.dli is not None:
-            facts.append(voice.say("{dli} mol a day", dli=voice.number(round(reply.dli, 1))))
-        if facts:
-            facts = [
-                voice.say("Shelf {shelf}: {facts}.", shelf=reply.shelf, facts=", ".join(facts))
-            ]
-    if reply.tray is not None:
-        if reply.watered_days is not None:
-            facts.append(
-                voice.say_n("watered {n} day ago", "watered {n} days ago", reply.watered_days)
-            )
-        if reply.lasts_days is not None:
-            facts.append(
-                voice.say("lasts about {days} days", days=voice.number(round(reply.lasts_days, 1)))
-            )
-        if facts:
-            facts = [voice.say("{tray}: {facts}.", tray=reply.tray, facts=", ".join(facts))]
-    return facts
-
-
 def _what_is_seen(reply: t.NotRecognised, voice: Voice) -> Message:
     """Ask for the sign where plants only look ill, with the commonest as buttons."""
     signs = (
@@ -278,7 +238,6 @@ def late(reply: t.AnswerLate, voice: Voice) -> Message:
 WORDS: Words = {
     t.Causes: causes,
     t.NotOurs: not_ours,
-    t.TopicTold: topic,
     t.NotRecognised: not_recognised,
     t.AnswerLate: late,
     t.LookedUpSaid: looked_up,

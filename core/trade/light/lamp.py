@@ -72,9 +72,14 @@ class Lamp:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LightTarget:
-    """DLI bands (mol m-2 d-1) and lamp hours a day: a row of core/data/light_targets.toml."""
+    """DLI bands (mol m-2 d-1) and lamp hours a day: a row of core/data/light_targets.toml.
+
+    Attributes:
+        crops: the crops whose seedlings it is for; every other has the row `seedling`.
+    """
 
     id: str = ident()
+    crops: tuple[str, ...] = ref("crop", default=())
     low_mol: float = number(lo=0, hi=60)
     good_mol: float = number(lo=0, hi=60)
     aim_mol: float = number(lo=0, hi=60)
@@ -211,3 +216,9 @@ def _check_targets(targets: tuple[LightTarget, ...]) -> Iterable[Complaint]:
 
 LAMPS = register("lamp", Lamp, check=_check_lamps)
 TARGETS = register("light_target", LightTarget, check=_check_targets)
+
+
+def target_of(crop_id: str) -> LightTarget:
+    """Return the light that seedlings of a crop want. Source: by row of light_targets.toml."""
+    own = (row for row in TARGETS.rows() if crop_id in row.crops)
+    return next(own, TARGETS.by_id()["seedling"])
