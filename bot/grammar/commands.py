@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from bot.grammar import (
+    frost,
     leading,
     looks,
     lots,
@@ -86,7 +87,7 @@ COMMANDS: tuple[Command, ...] = (
         also="place, location, settings", who=COORDINATORS, where=GROUP,
     ),
     _command(
-        "frost", set_up.build_frost, "set up", (asked.SetFrost,),
+        "frost", frost.build_frost, "set up", (asked.SetFrost,),
         "/frost 28 April", "/frost 10% 15 May 50% 28 Apr 90% 9 Apr", "/frost first 10 Oct",
         also="frosts, last frost, frost date, frost dates, first frost, when is the last frost, "
         "when is last frost, when's the last frost",

@@ -3,30 +3,23 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from datetime import date
-from itertools import pairwise
 
 from bot.grammar.cells import take_place, take_shelf
-from bot.grammar.dates import Lean, Said, take_dates
 from bot.grammar.languages import take_language
 from bot.grammar.names import take_quoted
 from bot.grammar.problems import (
-    DateNotUnderstood,
-    FrostOrder,
-    FrostPercentOdd,
     LeftOver,
     NumberOdd,
     TrayNotSaid,
     UnitClash,
     WhatNotSaid,
 )
-from bot.grammar.quantities import COUNT, celsius, number_of, take_length_mm, take_percent, value
+from bot.grammar.quantities import COUNT, celsius, number_of, take_length_mm, value
 from bot.grammar.slots import nothing_left
-from bot.grammar.text import Bag, word
+from bot.grammar.text import Bag
 from bot.grammar.times import take_time_after, take_times, take_times_after
 from core.folding import plain
-from core.requests import SetFrost, SetShelf, SetSite, SetTray, ShowShelf, ShowTray, Trays
+from core.requests import SetShelf, SetSite, SetTray, ShowShelf, ShowTray, Trays
 
 HALF_A_YEAR = 182  # days; frost dates of one spring lie closer together
 ZONE = r"(?:utc|gmt|[a-z]+(?:/[a-z0-9_+-]+){1,2})"
@@ -104,68 +97,6 @@ def _take_channel(bag: Bag) -> str | None:
         if bag.take(rf"(?<!\w)reminders?\s*[:=]?\s*(?:{words})(?!\w)"):
             return channel
     return None
-
-
-@dataclass(slots=True)
-class _Mark:
-    start: int
-    label: str
-
-
-def build_frost(bag: Bag) -> SetFrost:
-    """Build frost dates: one usual date, or dates by chance, and a first autumn frost."""
-    fahrenheit, _ = take_units(bag)
-    bag.drop("file|minima|daily|unit|in")
-    found = take_dates(bag, Lean.SEASON, weekdays=False)
-    for one in found:
-        if one.said is Said.RELATIVE:  # `frost last night` tells of one night, not of most years
-            raise DateNotUnderstood(typed=bag.whole[one.start : one.end].strip())
-    marks: list[_Mark] = []
-    while (hit := bag.find(r"\d{1,3}(?:[.,]\d+)?\s*(?:%|percent|per cent|pct)")) is not None:
-        percent = take_percent(bag)
-        if percent not in (10, 50, 90):
-            raise FrostPercentOdd(given=percent or 0.0)
-        marks.append(_Mark(hit.start(), {10: "late", 50: "middle", 90: "early"}[int(percent)]))
-    for words, label in (
-        ("first|autumn|fall", "first"), ("last|typical|usual|spring|average|mean", "typical"),
-    ):  # fmt: skip
-        while hit := bag.take(word(words)):
-            marks.append(_Mark(hit.start(), label))
-    marks.sort(key=lambda mark: mark.start)
-    bag.drop("frosts?|dates?|chance|risk|is|about|around|late|middle|early|after")
-    dates: dict[str, date] = {}
-    label_first = not (found and marks) or marks[0].start < found[0].start
-    for one in found:
-        label = "typical"
-        if marks:
-            before = [m for m in marks if m.start < one.start]
-            after = [m for m in marks if m.start > one.start]
-            pick = (
-                (before[-1] if before else None) if label_first else (after[0] if after else None)
-            )
-            if pick is not None:
-                label = pick.label
-                marks = [m for m in marks if m is not pick and (m.start > pick.start or m is pick)]
-        if label in dates:
-            raise DateNotUnderstood(typed=bag.whole[one.start : one.end].strip())
-        dates[label] = one.day
-    nothing_left(bag)
-    wanted = [m.label for m in marks if m.label in ("late", "middle", "early", "first")]
-    if wanted:
-        raise WhatNotSaid(command=bag.command, needs="date")
-    chances = [dates[label] for label in ("early", "middle", "late") if label in dates]
-    if any(_days_after(one, other) > HALF_A_YEAR for one, other in pairwise(chances)):
-        raise FrostOrder
-    return SetFrost(
-        typical=dates.get("typical"), late=dates.get("late"), middle=dates.get("middle"),
-        early=dates.get("early"), first=dates.get("first"), fahrenheit=fahrenheit,
-    )  # fmt: skip
-
-
-def _days_after(one: date, other: date) -> int:
-    """Return days from one day of the year forward to another, over New Year if need be."""
-    first, second = (date(2001, on.month, min(on.day, 28)) for on in (one, other))
-    return (second - first).days % 365
 
 
 _LAMPS = (

@@ -223,8 +223,10 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("y", "and"),
     ),
     "frost": (
-        _rule("primera helada", "first frost"),
-        _rule("hacia|sobre", ""),
+        _rule("(?:la )?primera(?: helada)?", "first frost"),
+        _rule("(?:la )?ultima(?: helada)?|media|mediana|habitual|normal", "last frost"),
+        _rule("y", "and"),
+        _rule("hacia|sobre|normalmente|de primavera|de otono|el|probabilidad", ""),
     ),
     "lot": (_rule("agotado|gastado|terminado", "used up"),),
     "duty": (
