@@ -127,7 +127,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         "member", people.build_member, "set up", (asked.SetMember,),
-        "/member Ana coordinator", '/member "Ana" name "Ana P"', "/member",
+        "/member Ana coordinator", "/member add Ruth", '/member "Ana" name "Ana P"', "/member",
         also="members, people", who=COORDINATORS, where=GROUP,
     ),
     # --- plan

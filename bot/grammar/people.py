@@ -91,16 +91,19 @@ def build_member(bag: Bag) -> SetMember:
         coordinator = False
     elif bag.has("(?:is |as )?(?:an? )?(?:coordinator|admin|leader)(?: on)?"):
         coordinator = True
+    added = bag.has("add|added|new|joins?|joined")
     removed = bag.has("removed?|out|left|gone|delete|leaves")
     bag.drop("members?|list|show|all|add|make")
     names = rest_names(bag) if name is None and bag.left() else ()
     name = name or (names[0] if names else None)
     nothing_left(bag)
-    if name is None and (new_name or coordinator is not None or removed):
+    if name is None and (new_name or coordinator is not None or removed or added):
         raise WhatNotSaid(command=bag.command, needs="name")
-    if removed and coordinator:
+    if removed and (coordinator or added):
         raise UnitClash(command=bag.command, typed=bag.whole.strip())
-    return SetMember(name=name, new_name=new_name, coordinator=coordinator, removed=removed)
+    return SetMember(
+        name=name, new_name=new_name, coordinator=coordinator, removed=removed, added=added
+    )
 
 
 def build_me(bag: Bag) -> Me:

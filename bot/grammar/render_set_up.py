@@ -79,6 +79,7 @@ def render_set_up(request: Request) -> str | None:
             role = {None: "", True: "coordinator", False: "not coordinator"}
             return words(
                 "/member",
+                "add" if request.added else "",
                 _who(request.name),
                 f"name {quoted(request.new_name)}" if request.new_name else "",
                 role[request.coordinator],

@@ -38,7 +38,8 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
         reading.doubts.append("guess")
     if frame == "up" and how == "shape" and s.doer is not None:
         reading.doubts.append("guess")
-    if frame in _NUMBERLESS and s.numbers:
+    strength = frame == "fed" and all(value < 1 for value, _ in s.numbers)
+    if frame in _NUMBERLESS and s.numbers and not strength:
         reading.doubts.append("guess")
     if s.vague_day and s.on is None and not reading.missing:
         reading.missing = "date"

@@ -125,7 +125,9 @@ def _adds(last: Clause, new: Clause) -> bool:
     if not last.frames() and not last.told():
         return True
     if new.frames() - {"put"}:
-        return False
+        return _counts(last, new)
+    if new.of(*PLACES) and not _bare(new):
+        return False  # `Also T9 is still empty` says nothing of what was sown before
     if new.of(*_ADDS) or new.has("noun", "per_cell") or new.has("noun", "cell"):
         return True
     if new.has("cause") or new.has("share") or new.has("how"):
@@ -134,6 +136,23 @@ def _adds(last: Clause, new: Clause) -> bool:
     if short and new.of("num") and not last.of("num"):
         return True
     return short and bool(new.of("day")) and len(new.mentions) <= 2
+
+
+def _counts(last: Clause, new: Clause) -> bool:
+    """Whether a sentence gives the number for the one before: `Counted the kale. 66 showing.`"""
+    if not (new.frames() <= last.frames() and new.of("num") and not last.values()):
+        return False
+    return not {m.kind for m in new.places()} & {m.kind for m in last.places()}
+
+
+_MOST_BARE = 2
+
+
+def _bare(new: Clause) -> bool:
+    """Whether a sentence is hardly more than the pieces it adds: `In T5, row C.`"""
+    beside = [m for m in new.mentions if m.kind in ("common", "unknown")]
+    others = [m for m in new.mentions if m.has("mood") or m.has("level_weak")]
+    return len(beside) <= _MOST_BARE and not others
 
 
 def _chunks(scan: Scan, mentions: list[Mention]) -> list[Clause]:
@@ -218,6 +237,7 @@ def _own_doing(new: Clause) -> bool:
 def _begins(cur: Clause, new: Clause) -> bool:
     """Whether a chunk begins a clause of its own, or goes on with the one before."""
     mine, its = cur.frames(), new.frames()
+    its = its - {"put"} or its  # `put the kale out`
     if cur.has("mood", "not") and not mine - {"put"} and (its or new.places()):
         return True
     if mine == {"moist"} and "lost" in its and not cur.places():

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from bot.reading.numbers import number_at
 from bot.reading.scan import Mention, Scan
-from core.cells import MAX_COLS, Cell, CellPart, Part
+from core.cells import MAX_COLS, MAX_ROWS, Cell, CellPart, Part
 from core.folding import plain
 
 LETTERS = {
@@ -155,10 +155,33 @@ def _letter(scan: Scan, i: int) -> str | None:
     return None
 
 
+def counted_rows(scan: Scan, i: int) -> Mention | None:
+    """Read `the first two rows`, `the third row`: rows counted from A."""
+    first = scan.is_(i, "noun", "top")
+    if first:
+        got = number_at(scan, i + first)
+        many, after = (int(got[0]), got[1]) if got else (1, i + first)
+    elif got := number_at(scan, i):  # `las dos primeras filas`
+        first = scan.is_(got[1], "noun", "top")
+        many, after = int(got[0]), got[1] + first
+    nth = 0
+    if not first:
+        nth, after = scan.ordinal(i)
+        many = 1
+    noun = scan.is_(after, "noun", "row") if first or nth else 0
+    if not noun or not 1 <= many <= MAX_ROWS:
+        return None
+    if _letter(scan, after + noun) is not None:
+        return None
+    start = max(0, nth - 1)
+    parts = tuple(CellPart(Part.ROW, Cell(row, 0)) for row in range(start, start + many))
+    return Mention("cells", parts, i, after + noun - 1)
+
+
 def rows(scan: Scan, i: int) -> Mention | None:
     lead = scan.is_(i, "noun", "row")
     if not lead:
-        return None
+        return counted_rows(scan, i)
     found: list[int] = []
     after = i + lead
     while (letter := _letter(scan, after)) is not None:

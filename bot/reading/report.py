@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bot.grammar.context import GrammarContext
 from bot.reading.build import build
-from bot.reading.clauses import Clause, clauses_of, one_report
+from bot.reading.clauses import CARE, Clause, clauses_of, one_report
 from bot.reading.frames import frame_of
 from bot.reading.mentions import mentions_of
 from bot.reading.mood import mood_of, sentence_moods
@@ -35,6 +35,7 @@ def asks(scan: Scan, mentions: list[Mention]) -> bool:
 
 def reports_of(scan: Scan, mentions: list[Mention], context: GrammarContext) -> list[Reading]:
     """Return a reading for each report of a message, and for each clause that reports nothing."""
+    mentions = _dictated(mentions)
     if whole := _whole_message(scan, mentions):
         return [whole]
     mentions = _corrected(mentions)
@@ -153,9 +154,10 @@ def _elliptic(clauses: list[Clause], frames: list[tuple[str, str]]) -> None:
         for other in (index - 1, *range(index + 1, len(clauses))):
             if not 0 <= other < len(clauses) or (clauses[other].joint == "hard" and other > index):
                 continue
-            if other > index and not clauses[other].values():
-                continue
             name, its = frames[other]
+            counted = clauses[other].values() or (name in _MOVES and clauses[other].of("crop"))
+            if other > index and not counted:
+                continue
             if its in ("cue", "elliptic") and name not in ("sow", "moist"):
                 frames[index] = (name, "elliptic")
                 if name == "temp":
@@ -173,13 +175,16 @@ def _inherit(clauses: list[Clause], index: int, frame: str) -> None:
     everything = clause.has("total", "all") and frame in ("watered", "fed", "moist", "out")
     if clause.places() or everything or frame == "sow":
         return
+    if index > 1 and any(m.text.lower() in _BOTH for m in clause.mentions):
+        clause.mentions += [m for one in clauses[index - 2 : index] for m in one.places()]
+        return
     if clause.has("kind", "low") or clause.has("kind", "forecast") or clause.has("kind", "outside"):
         return
     if index and clause.joint == "hard" and _points_back(clause, frame):
-        clause.mentions += [m for m in clauses[index - 1].mentions if m.kind in _INHERITS]
+        clause.mentions += _handed_on(clauses[index - 1], frame)
         return
     if index and clause.joint != "hard" and clauses[index - 1].sentence == clause.sentence:
-        clause.mentions += [m for m in clauses[index - 1].mentions if m.kind in _INHERITS]
+        clause.mentions += _handed_on(clauses[index - 1], frame)
     if not clause.places() and (head := _heading(clauses[0])):
         clause.mentions += head
     if not clause.places() and index + 1 < len(clauses):
@@ -188,6 +193,15 @@ def _inherit(clauses: list[Clause], index: int, frame: str) -> None:
             clause.mentions += [m for m in after.mentions if m.kind in _INHERITS]
 
 
+def _handed_on(clause: Clause, frame: str) -> list[Mention]:
+    """Return the place a clause hands on; of `sowed zinnia in T5 and watered it`, the tray."""
+    kinds: tuple[str, ...] = _INHERITS
+    if frame in CARE and clause.of("tray") and clause.has("done", "sow"):
+        kinds = ("tray",)
+    return [m for m in clause.mentions if m.kind in kinds]
+
+
+_BOTH = ("both", "ambas", "ambos")
 _PRONOUNS = ("it", "them", "la", "lo", "las", "los")
 
 
@@ -202,6 +216,29 @@ def _heading(first: Clause) -> list[Mention]:
     if first.heads:
         return [m for m in first.mentions[: first.heads] if m.kind in _INHERITS]
     return []
+
+
+_THAT = ("that", "que")
+_PUT_DOWN = ("put down", "mark down", "log", "jot down", "anota", "apunta")
+_LEAD = 8  # words within which a message says what is to be done with the rest
+
+
+def _dictated(mentions: list[Mention]) -> list[Mention]:
+    """Leave out `can you put down that`, where a report follows: it asks to record it."""
+    for index, m in enumerate(mentions[:_LEAD]):
+        if m.kind == "sign":
+            return mentions
+        if not m.has("done", "note"):
+            continue
+        rest = mentions[index + 1 :]
+        that = m.text.lower().split()[-1] in _THAT or m.text.lower() in _PUT_DOWN
+        if not that and rest and rest[0].text.lower() in _THAT:
+            that, rest = True, rest[1:]
+        told = any(
+            (one.has("done") and not one.has("done", "note")) or one.has("level") for one in rest
+        )
+        return rest if that and told else mentions
+    return mentions
 
 
 def _corrected(mentions: list[Mention]) -> list[Mention]:
@@ -243,7 +280,7 @@ def _whole_message(scan: Scan, mentions: list[Mention]) -> Reading | None:
             other = any(one.has("done") and not one.has("done", "undo") for one in said)
             placed = any(one.kind in ("tray", "crop", "sowing", "shelf") for one in said)
             if not placed and (report or not other or m in said[:3]):
-                if not any(one.has("mood", "not") for one in said):
+                if report or not any(one.has("mood", "not") for one in said):
                     request = r.Undo(report=report, last=report is None)
                     return Reading(frame="undo", request=request)
     return None

@@ -61,6 +61,14 @@ class Scan:
     def common(self, word: str) -> bool:
         return word in self.order[0].common
 
+    def ordinal(self, i: int) -> tuple[int, int]:
+        """Return the number an ordinal word at `i` means and the token after it; 0 for none."""
+        for lexicon in self.order:
+            for size in (2, 1):
+                if number := lexicon.ordinals.get(" ".join(self.words[i : i + size])):
+                    return number, i + size
+        return 0, i
+
     def is_(self, i: int, section: str, key: str) -> int:
         """Return how many tokens at `i` are a word of one table entry."""
         if i >= len(self.words):

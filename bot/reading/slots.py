@@ -9,6 +9,7 @@ from fractions import Fraction
 from bot.grammar.quantities import LUX_PER_FOOT_CANDLE, MM_PER_INCH
 from bot.reading.asides import aside
 from bot.reading.clauses import Clause
+from bot.reading.clock import hours_between
 from bot.reading.scan import Mention, Scan
 from core.cells import ALL_CELLS, CellPart, CellSpec
 from core.requests import Where
@@ -51,6 +52,7 @@ class Slots:
     overnight: bool = False
     pots: bool = False
     level: str | None = None
+    fine: str | None = None  # `ok` and its like, which tells only where nothing else does
     kinds: list[str] = field(default_factory=list)
     cause: str | None = None
     article: bool = False
@@ -64,17 +66,29 @@ class Slots:
     unknown: list[str] = field(default_factory=list)
     counted: bool = False
 
+    def told_once(self, slot: str, value: object) -> None:
+        """Fill a slot; what is told twice and differently is in doubt."""
+        before = getattr(self, slot)
+        self.doubtful = self.doubtful or (bool(before) and before != value)
+        setattr(self, slot, before or value)
+
     @property
     def placed(self) -> bool:
         return bool(
             self.trays or self.shelves or self.crops or self.sowing or self.lot or self.variety
         )
 
+    def _one_tray(self) -> bool:
+        """Whether cells can be told: one tray, or what grows in one."""
+        return len(set(self.trays)) == 1 or (
+            not self.trays and not self.shelves and bool(self.crops or self.sowing or self.variety)
+        )
+
     def where(self, crop: str | None, *, lot: bool = True) -> Where:
         """Return the place as a request names it."""
         return Where(
             trays=tuple(dict.fromkeys(self.trays)),
-            cells=CellSpec(tuple(self.cells)) if self.cells and len(self.trays) == 1 else None,
+            cells=CellSpec(tuple(self.cells)) if self.cells and self._one_tray() else None,
             crop=crop,
             sowing=self.sowing,
             shelf=self.shelves[0] if self.shelves and not self.trays else None,
@@ -110,9 +124,9 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
             case "shelf":
                 s.shelves += m.value
             case "sowing":
-                s.sowing = m.value
+                s.told_once("sowing", m.value)
             case "lot":
-                s.lot = m.value
+                s.told_once("lot", m.value)
             case "crop":
                 s.crops.append(m.value)
                 if before is not None and before.text in _ONE and not s.numbers:
@@ -126,6 +140,8 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
                 if frame == "planted" and (to or _takes(ms, index)):
                     s.doubtful = s.doubtful or s.to_whom is not None
                     s.to_whom = m.value
+                elif _together(ms, index):
+                    continue  # the one who writes was there
                 elif not to or not str(m.value)[-1].isalpha():
                     s.doer = m.value
             case "day":
@@ -143,11 +159,12 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
                 if not any(n.has("noun", "pots") for n in ms[index + 1 : index + 2]):
                     s.mm.append(round(float(m.value) * scale))
             case "hour":
-                s.hours = float(m.value)
+                s.told_once("hours", float(m.value))
             case "lux" | "fc":
-                s.lux = float(m.value) * (LUX_PER_FOOT_CANDLE if m.kind == "fc" else 1)
+                lux = float(m.value) * (LUX_PER_FOOT_CANDLE if m.kind == "fc" else 1)
+                s.told_once("lux", lux)
             case "ppfd":
-                s.ppfd = float(m.value)
+                s.told_once("ppfd", float(m.value))
             case "ppm":
                 s.ppm = float(m.value)
             case "word":
@@ -155,12 +172,15 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
             case "unknown" if not aside(scan, ms, index):
                 s.unknown.append(m.text)
                 s.unknown_first = s.unknown_first or index == 0
+    if frame == "out" and s.hours is None and ms:
+        _stood(s, scan, ms)
     if s.excepted:
         _without(s, scan)
     if s.some_of:
         s.shelves, s.crops = [], []
     if frame == "potted":
         _into_last(s, scan)
+    s.level = s.level or s.fine
     if s.only:
         s.more = False
     if s.cells and frame != "potted" and len(s.trays) > 1:
@@ -168,6 +188,15 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
     if s.all and frame == "sow" and not s.cells and len(s.trays) == 1:
         s.cells = list(ALL_CELLS.parts)
     return s
+
+
+def _stood(s: Slots, scan: Scan, ms: list[Mention]) -> None:
+    """Read `out from 9 till noon` as three hours."""
+    ms = sorted(ms, key=lambda m: m.first)
+    if (got := hours_between(scan, ms[0], ms[-1])) is None:
+        return
+    s.hours, first, last = got
+    s.numbers = [(value, m) for value, m in s.numbers if not first <= m.first <= last]
 
 
 def _without(s: Slots, scan: Scan) -> None:
@@ -204,6 +233,16 @@ def _tray(
         s.trays += m.value
 
 
+_ME = ("me", "i", "myself", "yo")
+
+
+def _together(ms: list[Mention], index: int) -> bool:
+    """Whether a person did it with the one who writes: `me and Mei`, `Mei and I`."""
+    near = [m for m in (ms[index - 1 : index] if index else []) + ms[index + 1 : index + 3]
+            if not m.has("link", "and")]  # fmt: skip
+    return any(m.text.lower() in _ME for m in near[:2])
+
+
 def _takes(ms: list[Mention], index: int) -> bool:
     """Whether a person takes plants home rather than plants them: `Mei took two`."""
     if any(m.has("done") for m in ms[:index]) and not any(m.has("done") for m in ms[index:]):
@@ -231,26 +270,31 @@ def _number(s: Slots, scan: Scan, ms: list[Mention], index: int) -> None:
     for n in follow:
         if n.has("noun", "per_cell") or (n.has("noun", "each") and s.per_cell == 0):
             if m.value.denominator == 1:
-                s.per_cell = int(m.value)
+                s.told_once("per_cell", int(m.value))
                 return
+        if n.has("noun", "row") or n.has("noun", "column"):
+            s.few = True  # which rows is to be asked: a number of them is no count of plants
+            return
         if n.has("noun", "seed"):
             seed = True
         elif n.has("noun", "cell") and not seed:
-            if before is None or not (before.has("total", "all")):
-                s.cell_count = int(m.value)
+            if _slashed(scan, m, n):
+                s.told_once("per_cell", int(m.value))
+            elif before is None or not (before.has("total", "all")):
+                s.told_once("cell_count", int(m.value))
             return
         elif n.kind == "common" or n.has("noun", "plant") or n.kind == "crop":
             continue
         else:
             break
     if before is not None and (before.has("noun", "per_cell")) and m.value.denominator == 1:
-        s.per_cell = int(m.value)
+        s.told_once("per_cell", int(m.value))
         return
     if seed and m.value.denominator == 1:
         if before is not None and before.text in ("a", "de a") and m.value <= 6:
-            s.per_cell = int(m.value)
+            s.told_once("per_cell", int(m.value))
         else:
-            s.seeds = int(m.value)
+            s.told_once("seeds", int(m.value))
         return
     if (
         before is not None
@@ -264,6 +308,11 @@ def _number(s: Slots, scan: Scan, ms: list[Mention], index: int) -> None:
         return
     s.numbers.append((m.value, m))
     s.counted = s.counted or _counts_plants(ms, index)
+
+
+def _slashed(scan: Scan, number: Mention, noun: Mention) -> bool:
+    """Whether `1/cell` is written for `1 per cell`."""
+    return "/" in scan.words[number.last + 1 : noun.first]
 
 
 def _others(ms: list[Mention], index: int) -> list[Mention]:
@@ -333,10 +382,9 @@ def _word(s: Slots, m: Mention, frame: str) -> None:
             case "level_doubt", _:
                 s.level, s.doubtful = key, True
             case "level_weak", _ if frame == "moist":
-                s.level = s.level or key
+                s.fine = s.fine or key
             case "level", _:
-                if not (frame == "watered" and s.level):
-                    s.level = key
+                s.told_once("level", key)
             case "kind", _:
                 s.kinds.append(key)
             case "cause", _:

@@ -31,7 +31,7 @@ FORMER = "former member"
 
 
 def set_member(request: SetMember, scene: Scene, session: Session) -> Reply:
-    """List members, or rename, promote or remove one.
+    """List members, or add, rename, promote or remove one.
 
     Raises MemberUnknown, NameTaken, LastCoordinator.
     """
@@ -39,6 +39,8 @@ def set_member(request: SetMember, scene: Scene, session: Session) -> Reply:
     if request.name is None:
         return MembersListed(members=tuple(snapshot.members(session, scene.group_id).values()))
     member = people.member_named(session, scene.group_id, request.name)
+    if request.added and member is None:
+        return _added(request.name, scene.group_id, scene, session)
     if member is None:
         known = snapshot.members(session, scene.group_id)
         raise MemberUnknown(name=request.name, known=tuple(one.name for one in known.values()))
@@ -64,6 +66,15 @@ def set_member(request: SetMember, scene: Scene, session: Session) -> Reply:
             session, scene.group_id, member.name if was != member.name else None
         ),
     )
+
+
+def _added(name: str, group_id: int, scene: Scene, session: Session) -> Reply:
+    """Put somebody on the list who has not spoken here; at their first word they are known."""
+    row = people.join(session, group_id, None, name, scene.now)
+    return MemberSaid(
+        member=snapshot.members(session, group_id)[row.id], changed=("added",), was=None,
+        cautions=name_cautions(session, group_id, row.name),
+    )  # fmt: skip
 
 
 def _coordinators(session: Session, group_id: int) -> int:

@@ -191,7 +191,10 @@ def join(
     *,
     coordinator: bool = False,
 ) -> m.Member:
-    """Make a person a member under a name nobody else bears there; one who left comes back."""
+    """Make a person a member under a name nobody else bears there; one who left comes back.
+
+    Whom a coordinator put on the list under this name is taken to be this person.
+    """
     if person is not None:
         row = session.scalars(
             select(m.Member).where(m.Member.group_id == group_id, m.Member.person_id == person.id)
@@ -200,6 +203,11 @@ def join(
             row.left_at = None
             row.coordinator = row.coordinator or coordinator
             return row
+        listed = _listed(session, group_id, name)
+        if listed is not None:
+            listed.person_id = person.id
+            session.flush()
+            return listed
     row = m.Member(
         group_id=group_id,
         person_id=None if person is None else person.id,
@@ -211,6 +219,17 @@ def join(
     session.add(row)
     session.flush()
     return row
+
+
+def _listed(session: Session, group_id: int, name: str) -> m.Member | None:
+    """Return the member without an account who bears a name."""
+    rows = session.scalars(
+        select(m.Member).where(
+            m.Member.group_id == group_id, m.Member.person_id.is_(None), m.Member.left_at.is_(None)
+        )
+    )
+    wanted = fold(name_of(name))
+    return next((row for row in rows if fold(row.name) == wanted), None)
 
 
 def free_name(session: Session, group_id: int, wanted: str) -> str:

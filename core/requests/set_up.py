@@ -176,9 +176,14 @@ class SetClosed(Request):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetMember(Request):
-    """Name a member, make one a coordinator or not, or take one out; absent = list."""
+    """Name a member, make one a coordinator or not, add or take one out; absent = list.
+
+    Attributes:
+        added: put on the list before they have spoken here, for instance a bench of children.
+    """
 
     name: str | None = None
     new_name: str | None = None
     coordinator: bool | None = None
     removed: bool = False
+    added: bool = False

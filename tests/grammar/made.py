@@ -202,6 +202,7 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         st.just(asked.SetMember()),
         st.builds(asked.SetMember, name=names, new_name=opt(names), coordinator=flag),
         st.builds(asked.SetMember, name=names, removed=st.just(True)),
+        st.builds(asked.SetMember, name=names, added=st.just(True)),
     ),
     asked.When: st.builds(asked.When, crop=crops),
     asked.HowMany: st.builds(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from core import requests as r
@@ -12,6 +12,7 @@ from core.errors import CellOutside
 from core.folding import fold
 from core.trade.crops.table import CROPS, find_crop
 from core.trouble.looked_up import sought_in
+from tests.reading import garden
 
 TODAY = date(2027, 3, 16)
 SIZES = {"T3": (5, 10), "T6": (5, 10), "T9": (5, 10), "T10": (3, 6)}
@@ -82,6 +83,29 @@ def items_of(text: str) -> tuple[Item, ...]:
     return tuple(found)
 
 
+_EACH = ("watered", "moist", "fed", "out", "thinned")
+"""Reports that say the same of each tray they name, in one line or several."""
+
+
+def by_tray(item: Item) -> tuple[Item, ...]:
+    """Return an item for each tray that a report of care names."""
+    trays = sorted(_trays(item.said["tray"])) if "tray" in item.said else []
+    if item.name not in _EACH or len(trays) < 2:
+        return (item,)
+    return tuple(Item(name=item.name, said={**item.said, "tray": tray}) for tray in trays)
+
+
+def singly(request: r.Request) -> tuple[r.Request, ...]:
+    """Return a report of care for each tray it names."""
+    kinds = tuple(REPORTS[name] for name in _EACH)
+    if not isinstance(request, kinds) or len(request.where.trays) < 2:
+        return (request,)
+    return tuple(
+        replace(request, where=replace(request.where, trays=(tray,)))
+        for tray in request.where.trays
+    )
+
+
 def crop_id(name: str) -> str:
     """Return the id of the crop that a name of the corpus means."""
     match = find_crop(name)
@@ -134,7 +158,8 @@ def _meant(item: Item) -> _Meant:
     crop = crop_id(said["crop"]) if "crop" in said else ""
     return _resolved(
         _trays(said["tray"]) if "tray" in said else set(), crop, said.get("sowing", ""),
-        said.get("variety", ""), said.get("lot", ""), said.get("shelf", ""), "all" in said,
+        said.get("variety", ""), said.get("lot", ""), said.get("shelf", ""),
+        "all" in said or said.get("_") == "all",
     )  # fmt: skip
 
 
@@ -175,10 +200,14 @@ def day_of(text: str) -> date:
     return date.fromisoformat(text)
 
 
+PEOPLE = frozenset(garden.MEMBERS)
+
+
 def matches(item: Item, request: r.Request, speaker: str = "Ben") -> bool:
     """Whether a request says what the item says, no less and no more.
 
-    Not compared: the words of a cause, the strength of a feed, the size of pots, a note's text.
+    Not compared: the words of a cause, the strength of a feed, the size of pots, a note's text,
+    the bed plants went to (a request names who took them, not which bed).
     """
     name, said = item.name, item.said
     if isinstance(request, r.Ask) and name in RECORDS:
@@ -256,7 +285,8 @@ def _figures(said: dict[str, str], request: r.Report) -> bool:
         case r.Watered():
             return request.from_below == ("below" in said)
         case r.Moist():
-            return str(request.level) == said.get("level")
+            level = said.get("level", "")
+            return str(request.level) == {"soaked": "wet", "light": "dry"}.get(level, level)
         case r.Temp():
             kind = request.kind or r.TempKind.MIX
             return str(kind) == said.get("kind", "mix") and _near(said["c"], request.temp_c, 0.06)
@@ -278,7 +308,8 @@ def _figures(said: dict[str, str], request: r.Report) -> bool:
                 "overnight" in said
             )
         case r.Planted():
-            same = fold(request.to_whom or "") == fold(said.get("to", ""))
+            whom = said.get("to", "") if said.get("to", "") in PEOPLE else ""
+            same = fold(request.to_whom or "") == fold(whom)
             return same and str(request.count) == str(said.get("count"))
         case r.Lost():
             count = said.get("count")

@@ -10,7 +10,7 @@ import re
 import sys
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sqlalchemy import select
@@ -26,7 +26,7 @@ from core.records.database import Database
 from core.replies.base import Choice
 from tests.databases import new_database
 from tests.reading import garden
-from tests.reading.notation import REPORTS, SHARED, Item, items_of, matches
+from tests.reading.notation import REPORTS, SHARED, Item, by_tray, items_of, matches, singly
 
 CORPUS = Path(__file__).parent / "corpus"
 UNDERSTOOD, WRONG, REFUSED, NOT_SAID = (
@@ -208,7 +208,12 @@ def _ask(session, caller, row: Row) -> None:  # type: ignore[no-untyped-def]
 
 def verdict(row: Row, out: Outcome) -> str:
     """Return one of the four classes."""
-    items = items_of(row.expected)
+    items = tuple(one for item in items_of(row.expected) for one in by_tray(item))
+    out = replace(
+        out,
+        recorded=tuple(one for request in out.recorded for one in singly(request)),
+        proposed=tuple(one for request in out.proposed for one in singly(request)),
+    )
     reports = [item for item in items if item.name not in ("yes", "no", "choice")]
     left = list(out.recorded)
     if row.decision in ("record", "check", "set", "answer"):

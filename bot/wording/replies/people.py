@@ -35,6 +35,11 @@ def member_said(reply: r.MemberSaid, voice: Voice) -> Message:
     lines: list[str] = []
     if reply.was is not None:
         lines.append(voice.say("{was} is now called {name}.", was=reply.was, name=member.name))
+    if "added" in reply.changed:
+        lines.append(
+            voice.say("{name} is on the list, for duties and reports. When {name} speaks here, I "
+                      "know who it is.", name=member.name)
+        )  # fmt: skip
     if "coordinator" in reply.changed or not reply.changed:
         if member.coordinator:
             lines.append(
