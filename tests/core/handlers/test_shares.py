@@ -243,7 +243,7 @@ def test_the_care_card_says_when_how_far_apart_and_how_cold() -> None:
     assert card.plant_out > date(2027, 4, 28)
     assert card.spacing_mm == (460.0, 910.0)
     text = group.hear(ShareOut(crop="tomato")).text
-    assert "46 cm to 91 cm apart" in text
+    assert "46–91 cm apart" in text
     assert "nights not below 10 °C" in text
     assert "⚠" in text  # its leaves are poisonous to eat
 
