@@ -95,6 +95,7 @@ def diagnose(
     stage: TrayStage | None = None,
     *,
     asked: Collection[str] = (),
+    asking: bool = True,
 ) -> Diagnosis:
     """Return what is likely wrong, best first, at most five causes.
 
@@ -104,6 +105,7 @@ def diagnose(
         crop: the crop's limits, or None when the crop is not known.
         stage: how far the plants are, or None when it is not known.
         asked: ids of questions already asked, answered or not.
+        asking: whether a question to ask next is looked for, which takes the most time.
 
     Pure and deterministic. Checked by: tests/core/trouble/test_diagnosis.py.
     """
@@ -122,26 +124,29 @@ def diagnose(
         for cause in named[:MAX_CAUSES]
     )
     question = None
-    if causes and not causes[0].cause.danger and len(set(asked)) < MAX_QUESTIONS:
+    if asking and causes and not causes[0].cause.danger and len(set(asked)) < MAX_QUESTIONS:
         question = _best_question(heard, evidence, crop, stage, shares, asked)
     return Diagnosis(causes=causes, question=question, shares=shares)
 
 
 def cause_told(text: str) -> Cause | None:
     """Return the cause somebody names outright ("slugs"), or None when it is not plain."""
-    causes = diagnose(heard_in(text), Evidence()).causes
+    causes = diagnose(heard_in(text), Evidence(), asking=False).causes
     if not causes or causes[0].support < PLAIN_SUPPORT or causes[0].share < LIKELY:
         return None
     return causes[0].cause
 
 
 def _weighed(
-    heard: Heard, readings: Mapping[str, tuple[str, ...]], stage: TrayStage | None
+    heard: Heard,
+    readings: Mapping[str, tuple[str, ...]],
+    stage: TrayStage | None,
+    causes: Collection[Cause] | None = None,
 ) -> tuple[dict[str, float], dict[str, list[tuple[frozenset[str], float]]]]:
     known = set(heard.found) | set(readings)
     sums: dict[str, float] = {}
     bearing: dict[str, list[tuple[frozenset[str], float]]] = {}
-    for cause in CAUSES.rows():
+    for cause in CAUSES.rows() if causes is None else causes:
         total = math.log(cause.prior)
         used: set[str] = set()
         bears: list[tuple[frozenset[str], float]] = []
@@ -222,14 +227,16 @@ def _best_question(
     whole = sum(shares[name] for name in leaders)
     weights = [shares[name] / whole for name in leaders]
     best: tuple[float, str] | None = None
-    base, _ = _weighed(heard, found_in(Basis(evidence=with_computed(evidence), crop=crop)), stage)
+    causes = [CAUSES.by_id()[name] for name in leaders]
+    before = found_in(Basis(evidence=with_computed(evidence), crop=crop))
+    base, _ = _weighed(heard, before, stage, causes)
     for question in QUESTIONS.rows():
         if question.id in asked or any(evidence.get(v) is not None for v in question.variables):
             continue
         rows: list[list[float]] = []
         for option in question.options:
             known = with_computed(question.answered(evidence, option.code))
-            sums, _ = _weighed(heard, found_in(Basis(evidence=known, crop=crop)), stage)
+            sums, _ = _weighed(heard, found_in(Basis(evidence=known, crop=crop)), stage, causes)
             rows.append([math.exp(sums[name] - base[name]) for name in leaders])
         gain = _gain(rows, weights) * (0.7 if question.needs_meter else 1.0)
         if gain > LEAST_GAIN and (best is None or gain > best[0] + 1e-12):

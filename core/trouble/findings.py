@@ -17,7 +17,13 @@ from core.trade.tables.registry import (
     text,
 )
 from core.trouble.concepts import CONCEPTS
-from core.trouble.conditions import Condition, evaluate, names_in, parse_condition
+from core.trouble.conditions import (
+    Condition,
+    comparisons_in,
+    evaluate,
+    names_in,
+    parse_condition,
+)
 from core.trouble.evidence import (
     CROP_FIELDS,
     CROP_PREFIX,
@@ -66,7 +72,6 @@ def _check(rows: tuple[Finding, ...]) -> Iterator[Complaint]:
 
 def _unknown_crops(row: Finding, condition: Condition) -> Iterator[Complaint]:
     from core.trade.crops.table import CROPS
-    from core.trouble.conditions import comparisons_in
 
     try:
         crops = {crop.id for crop in CROPS.rows()}
@@ -98,14 +103,24 @@ def names_known() -> frozenset[str] | None:
 
 
 @functools.cache
-def _conditions() -> tuple[tuple[Finding, Condition], ...]:
-    return tuple((row, parse_condition(row.when)) for row in FINDINGS.rows())
+def _conditions() -> tuple[tuple[Finding, Condition, frozenset[str]], ...]:
+    """Return each finding, its condition, and the variables of which one must be known."""
+    found = ((row, parse_condition(row.when)) for row in FINDINGS.rows())
+    return tuple(
+        (row, condition, frozenset(test.variable for test in comparisons_in(condition)))
+        for row, condition in found
+    )
 
 
 def found_in(basis: Basis) -> dict[str, tuple[str, ...]]:
     """Return the findings of the evidence, each with the readings that showed it."""
     found: dict[str, tuple[str, ...]] = {}
-    for row, condition in _conditions():
+    known = set(basis.evidence.readings)
+    if basis.crop is not None:
+        known |= {CROP_PREFIX + name for name in CROP_FIELDS}
+    for row, condition, variables in _conditions():
+        if variables.isdisjoint(known):
+            continue  # nothing to go by: it cannot hold
         if row.unless_known is not None and basis.lookup(row.unless_known) is not None:
             continue
         outcome = evaluate(condition, basis.lookup)

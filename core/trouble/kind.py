@@ -126,8 +126,13 @@ def kind_of_question(text: str, language: str = "en") -> Asked:
 
     Checked by: tests/core/trouble/test_kind.py.
     """
+    return _understood(text)[0]
+
+
+def _understood(text: str) -> tuple[Asked, Diagnosis]:
     heard = heard_in(text)
-    return kind_of(fold(text), heard, diagnose(heard, Evidence()))
+    diagnosis = diagnose(heard, Evidence(), asking=False)
+    return kind_of(fold(text), heard, diagnosis), diagnosis
 
 
 def kind_of(sentence: str, heard: Heard, diagnosis: Diagnosis) -> Asked:
@@ -205,8 +210,8 @@ def asks_meaning(sentence: str) -> bool:
 
 def speaks_of_trouble(text: str) -> bool:
     """Say whether a sentence that is no command tells of trouble clearly enough to answer it."""
-    asked = kind_of_question(text)
+    asked, diagnosis = _understood(text)
     if asked.kind is not Kind.TROUBLE:
         return False
-    lead = diagnose(heard_in(text), Evidence()).causes[0]
+    lead = diagnosis.causes[0]
     return lead.support >= NO_SUPPORT and lead.cause.id in CAUSES.by_id()

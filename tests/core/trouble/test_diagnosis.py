@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from core.trouble.causes import CAUSES, cues_of
@@ -101,3 +103,32 @@ def test_words_follow_the_probability() -> None:
     ranked = diagnose(heard_in("the seedlings lean hard to the window"), NOTHING).causes
     assert ranked[0].chance is Chance.LIKELY
     assert all(r.chance is not Chance.LIKELY for r in ranked[1:])
+
+
+def test_findings_passed_over_for_want_of_readings_hold_nothing() -> None:
+    from core.trouble.conditions import evaluate
+    from core.trouble.evidence import Basis
+    from core.trouble.findings import _conditions, found_in
+
+    situations = [NOTHING] + [
+        question.answered(NOTHING, option.code)
+        for question in QUESTIONS.rows()
+        for option in question.options
+    ]
+    for evidence in situations:
+        for crop in (None, limits_of("tomato")):
+            basis = Basis(evidence=evidence, crop=crop)
+            wanted: dict[str, tuple[str, ...]] = {}
+            for row, condition, _ in _conditions():
+                known = row.unless_known is not None and basis.lookup(row.unless_known)
+                outcome = evaluate(condition, basis.lookup)
+                if not known and outcome.holds:
+                    wanted.setdefault(row.says, outcome.used)
+            assert found_in(basis) == wanted
+
+
+def test_a_diagnosis_without_a_question_is_otherwise_the_same() -> None:
+    heard = heard_in("seedlings tall and floppy")
+    asked, told = diagnose(heard, NOTHING), diagnose(heard, NOTHING, asking=False)
+    assert asked.question is not None
+    assert told == replace(asked, question=None)

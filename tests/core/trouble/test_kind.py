@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from core.trouble.concepts import fold
-from core.trouble.kind import Kind, asks_meaning, kind_of_question
+from core.trouble.kind import Kind, asks_meaning, kind_of_question, speaks_of_trouble
 
 
 @pytest.mark.parametrize(
@@ -57,3 +57,16 @@ def test_any_text_is_taken() -> None:
 )
 def test_a_question_for_a_meaning_is_known(text: str, meaning: bool) -> None:
     assert asks_meaning(fold(text)) is meaning
+
+
+def test_telling_trouble_from_other_words_looks_for_no_question(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Any line may be asked about so, fifty in one message: the dearest part is left out."""
+
+    def never(*_: object) -> None:
+        raise AssertionError("a question was looked for")
+
+    monkeypatch.setattr("core.trouble.diagnosis._best_question", never)
+    assert speaks_of_trouble("the seedlings are tall, thin and floppy")
+    assert not speaks_of_trouble("see you on thursday")
