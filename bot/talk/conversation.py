@@ -20,7 +20,7 @@ from bot.incoming import Event, Incoming
 from bot.message import KEPT_MARK, Message, joined, pressed
 from bot.reading import read
 from bot.reading.problems import Asks, NothingTold
-from bot.talk import dialogues
+from bot.talk import dialogues, living
 from bot.talk.caller import Caller, find_caller, said_of, scene_of, voice_for
 from bot.talk.document import File, request_of
 from bot.talk.edited import edited
@@ -163,7 +163,23 @@ def _messages(
                 session, caller.chat, caller.person, caller.group, said.rows, prefix, now,
                 suffix=suffix,
             )  # fmt: skip
+    asked = [line.request for line in told.lines if line.request is not None]
+    if caller.group is not None and any(map(living.changes, asked)):
+        key = f"{incoming.platform}:{incoming.key}"
+        shown = living.refresh(session, caller.group, key, now, bot_name=bot_name)
+        if not incoming.private and shown is not None and _shown(asked, answers, shown):
+            return []
     return [joined(answers)] if answers else []
+
+
+def _shown(asked: list[r.Request], answers: list[Message], notice: int) -> bool:
+    """Whether all that was done is to be seen on the message whose button was pressed."""
+    return (
+        len(asked) == len(answers) == 1
+        and isinstance(asked[0], r.Done)
+        and asked[0].notice == notice
+        and bool(answers[0].rows)  # it recorded something that can be taken back
+    )
 
 
 def _without_news(

@@ -46,7 +46,7 @@ RawUpdate = dict[str, Any]
 
 
 class Client(telegram.Bot):
-    """The Bot, with `raw_updates` and `say`."""
+    """The Bot, with `raw_updates`, `say` and `say_anew`."""
 
     async def raw_updates(self, offset: int | None, *, timeout_s: int = POLL_S) -> list[RawUpdate]:
         """Return unconfirmed updates as JSON values; everything before `offset` is confirmed.
@@ -70,6 +70,15 @@ class Client(telegram.Bot):
         )
         number = said.get("message_id") if isinstance(said, dict) else None
         return None if number is None else str(number)
+
+    async def say_anew(self, text: str, **rest: Any) -> None:
+        """Change a text that was sent; `rest` as for `edit_message_text`. Nothing is read back.
+
+        Raises TelegramError as every call does.
+        """
+        await self._post(
+            "editMessageText", {"text": text, "link_preview_options": NO_PREVIEW, **rest}
+        )
 
 
 def make_client(token: str, api_url: str = PUBLIC_API) -> Client:

@@ -17,6 +17,7 @@ from bot.message import KEPT_MARK
 from bot.operate.clock import Clock
 from bot.operate.fault import place
 from bot.telegram.client import CALL_LIMIT_S, Client
+from bot.telegram.edits import change
 from bot.telegram.outcomes import outcome_of
 from bot.telegram.parts import entities, keyboard, parts_of, too_long
 from bot.telegram.translate import PLATFORM
@@ -55,6 +56,8 @@ class Sender:
     async def send(self, job: Job) -> Result:
         """Send the next part of a message; every failure is a result, too."""
         sending = job.sending
+        if sending.changes is not None:
+            return await change(self._client, job)
         if sending.part >= len(job.parts):
             return Result(job=job, outcome=Outcome(kind="sent"))
         part = job.parts[sending.part]

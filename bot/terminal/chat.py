@@ -22,6 +22,7 @@ from bot.talk import worker
 from bot.talk.document import File
 from bot.talk.heartbeat import beat, next_event_at
 from bot.terminal.lines import Colon, read_colon
+from bot.wording.pieces.ticked import MARK
 from core.records import models as m
 from core.records import outbox
 from core.records.database import Database
@@ -43,11 +44,12 @@ HELP = """\
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A button on the screen."""
+    """A button on the screen; `of` = key of the message it belongs to."""
 
     label: str
     command: str
     chat: str
+    of: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +59,7 @@ class Said:
     Attributes:
         place: `group`, or the name of whose private chat.
         at: when it fell due, for a message that answers nothing typed; else None.
+        changed: no new message, but one said before that says this now.
     """
 
     place: str
@@ -64,6 +67,7 @@ class Said:
     text: str
     attachments: tuple[str, ...]
     buttons: tuple[tuple[str, ...], ...]
+    changed: bool = False
 
 
 class TerminalChat:
@@ -97,6 +101,8 @@ class TerminalChat:
         self._bot_name = bot_name
         self.buttons: dict[int, Shown] = {}  # by the number on the screen, newest last
         self._names: dict[str, str] = {}  # private chat → name as typed
+        self._numbered = 0
+        self._texts: dict[str, str] = {}  # key of a message → what it says
         sitting = uuid.uuid4().hex[:12]  # two terminals on one database never share a key
         self._keys = (f"t{sitting}-{number}" for number in itertools.count(1))
 
@@ -269,14 +275,44 @@ class TerminalChat:
         for row in rows:
             chat = chats[row.chat_id]
             unasked = row.notice_id is not None or chat != asked_in
-            self._show(row.body, chat, row.due_at if unasked else None)
+            if row.edit_of is not None:
+                self._change(row, row.edit_of, chat)
+            else:
+                self._show(row.body, chat, row.due_at if unasked else None, row.key)
             with self.database.transaction() as session:
                 outbox.settle(session.get_one(m.Outbox, row.id), now, str(row.id))
 
-    def _show(self, body: m.Json, chat: str, at: datetime | None) -> None:
-        place = (
-            "group" if chat == GROUP_CHAT else self._names.get(chat, chat.partition(":")[2].title())
+    def _place(self, chat: str) -> str:
+        if chat == GROUP_CHAT:
+            return "group"
+        return self._names.get(chat, chat.partition(":")[2].title())
+
+    def _change(self, row: m.Outbox, of: str, chat: str) -> None:
+        """Say in one line what a message says now that it did not say before."""
+        with self.database.transaction() as session:
+            first = session.scalars(select(m.Outbox).where(m.Outbox.key == of)).one()
+        before = self._texts.get(of, str(first.body.get("text", ""))).split("\n")
+        text = str(row.body["text"])
+        for number in [n for n, button in self.buttons.items() if button.of == of]:
+            del self.buttons[number]
+        new = [line for line in text.split("\n") if line not in before]
+        new = [line for line in new if line.startswith(MARK)] or new
+        words = [
+            f"[{self._number(Shown(label, command, chat, of))}] {label}"
+            for buttons in row.body.get("buttons", ())
+            for label, command in buttons
+        ]
+        where = self._place(chat)
+        self._say(
+            f"-- {'the group' if where == 'group' else where}, changed from "
+            f"{self.stamp(first.due_at)}: " + "   ".join([" ".join(new) or "as before", *words])
         )
+        self._texts[of] = text
+        self._tell(row.body, where, self.stamp(first.due_at), changed=True)
+
+    def _show(self, body: m.Json, chat: str, at: datetime | None, key: str) -> None:
+        self._texts[key] = str(body["text"])
+        place = self._place(chat)
         if at is not None:
             self._say(f"-- {self.stamp(at)} to {'the group' if place == 'group' else place}")
         for text_line in str(body["text"]).split("\n"):
@@ -286,27 +322,31 @@ class TerminalChat:
         for row in body.get("buttons", ()):
             words = []
             for label, command in row:
-                words.append(f"[{self._number(Shown(label, command, chat))}] {label}")
+                words.append(f"[{self._number(Shown(label, command, chat, key))}] {label}")
             self._say("  " + "   ".join(words))
-        if self._hear is not None:
-            self._hear(
-                Said(
-                    place=place,
-                    at=self.stamp(at) if at is not None else None,
-                    text=str(body["text"]),
-                    attachments=tuple(
-                        f"({'picture' if a['picture'] else 'file'} {a['name']})"
-                        for a in body.get("attachments", ())
-                    ),
-                    buttons=tuple(
-                        tuple(label for label, _ in row) for row in body.get("buttons", ())
-                    ),
-                )
+        self._tell(body, place, self.stamp(at) if at is not None else None)
+
+    def _tell(self, body: m.Json, place: str, at: str | None, *, changed: bool = False) -> None:
+        if self._hear is None:
+            return
+        self._hear(
+            Said(
+                place=place,
+                at=at,
+                text=str(body["text"]),
+                attachments=tuple(
+                    f"({'picture' if a['picture'] else 'file'} {a['name']})"
+                    for a in body.get("attachments", ())
+                ),
+                buttons=tuple(tuple(label for label, _ in row) for row in body.get("buttons", ())),
+                changed=changed,
             )
+        )
 
     def _number(self, button: Shown) -> int:
         """Number a button; the last ninety-nine on the screen can be pressed."""
-        number = (next(reversed(self.buttons), 0)) % MOST_BUTTONS + 1
+        number = self._numbered % MOST_BUTTONS + 1  # never that of a button that just went
+        self._numbered = number
         self.buttons.pop(number, None)
         self.buttons[number] = button
         return number

@@ -84,11 +84,7 @@ def _watered(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -
     codes = tuple(
         code
         for code in _keys(notice, Work.WATER)
-        if code in garden.trays
-        and not any(
-            r.kind == "watered" and r.at >= notice.made_at
-            for r in garden.tray_reports.get(code, ())
-        )
+        if code in garden.trays and not _seen_to(garden, code, notice, scene)
     )
     if not codes:
         return []
@@ -97,6 +93,15 @@ def _watered(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -
     )
     act = write_act(session, scene, ReportKind.WATERED, entries, summary={"targets": list(codes)})
     return [(act.number, codes)]
+
+
+def _seen_to(garden: Garden, tray: str, notice: m.Notice, scene: Scene) -> bool:
+    """Whether a tray was watered since the notice, or found moist enough to wait."""
+    since = {r.kind for r in garden.tray_reports.get(tray, ()) if r.at >= notice.made_at}
+    if "watered" in since:
+        return True
+    look_on = outlook.tray_check_on(garden, tray, scene.today)
+    return "moist" in since and look_on is not None and look_on > scene.today
 
 
 def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:

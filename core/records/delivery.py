@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Row, bindparam, or_, select, update
+from sqlalchemy import Row, bindparam, exists, or_, select, update
 from sqlalchemy.orm import Session
 
+from core.records import edits
 from core.records import models as m
 from core.records.outbox import ANSWER
 from core.records.prepared import rows, table
@@ -28,6 +29,10 @@ MERGED_MOST = 40
 MERGED_CHARACTERS = 3400  # with the names of those who asked, one message of any messenger
 
 _OUTBOX, _CHAT = table(m.Outbox).c, table(m.Chat).c
+_FIRST = table(m.Outbox).alias("first_said")
+_NOT_SAID_YET = exists().where(
+    _FIRST.c.key == _OUTBOX.edit_of, _FIRST.c.state.in_(edits.WAITS)
+)  # a change waits for the message it changes
 _HEADS = (
     select(_OUTBOX.id, _OUTBOX.chat_id)
     .select_from(table(m.Outbox).join(table(m.Chat), _CHAT.id == _OUTBOX.chat_id))
@@ -42,6 +47,7 @@ _HEADS = (
             _CHAT.paused_until > bindparam("longest"),
         ),
         _OUTBOX.chat_id.not_in(bindparam("busy", expanding=True)),
+        or_(_OUTBOX.edit_of.is_(None), ~_NOT_SAID_YET),
     )
     .order_by(_OUTBOX.rank, _OUTBOX.due_at, _OUTBOX.id)
     .limit(bindparam("looked_at"))
@@ -68,6 +74,7 @@ _CLAIM = (
         _OUTBOX.asker,
         _OUTBOX.silent,
         _OUTBOX.rank,
+        _OUTBOX.edit_of,
     )
 )
 _WAITING_ANSWERS = (
@@ -113,6 +120,7 @@ class Sending:
         notice: it was said unasked.
         part: how many parts were delivered before.
         dead: why the chat cannot be reached, if so.
+        changes: the platform's id of the message that is changed, where none is sent.
     """
 
     id: int
@@ -129,6 +137,7 @@ class Sending:
     reply_to: str | None = None
     silent: bool = False
     dead: str | None = None
+    changes: str | None = None
 
     @property
     def ids(self) -> tuple[int, ...]:
@@ -187,9 +196,10 @@ def claim(
     chats = {
         chat.id: chat for chat in rows(session, _CHATS, ids=[row.chat_id for row in taken.values()])
     }
+    changes = edits.targets(session, list(taken.values()))
     sendings = []
     for row in sorted(taken.values(), key=lambda row: (row.rank, row.due_at, row.id)):
-        if row.id not in ids:
+        if row.id not in ids or (row.edit_of is not None and row.id not in changes):
             continue
         chat = chats[row.chat_id]
         with_it = [taken[other] for other in behind.get(row.id, ()) if other in taken]
@@ -209,6 +219,7 @@ def claim(
                 tries=row.tries,
                 silent=row.silent,
                 dead=(chat.dead_because or "gone") if chat.dead_since is not None else None,
+                changes=changes.get(row.id),
             )
         )
     return sendings

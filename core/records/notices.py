@@ -7,7 +7,9 @@ from datetime import date, datetime, timedelta
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from core.due.day import Day, Notice, Said
+from core.due.day import GROUP, Day, Notice, Said
+from core.due.kinds import NoticeKind
+from core.due.ticks import Doer
 from core.records import models as m
 from core.records import snapshot
 from core.records.inbox import ignoring
@@ -38,11 +40,56 @@ def keep(session: Session, notice: Notice, now: datetime) -> m.Notice | None:
             body={
                 "keys": [item.key for item in notice.items],
                 "kinds": sorted({i.kind.value for i in notice.items}),
+                **({"values": dict(notice.values)} if notice.kind == NoticeKind.ROUND else {}),
             },
         )
     )
     row = session.scalars(select(m.Notice).where(*where)).one()
     return row if row.made_at == now else None
+
+
+def living(session: Session, group_id: int, today: date) -> m.Notice | None:
+    """Return the group's message of the day, which changes as its work is done."""
+    return session.scalars(
+        select(m.Notice)
+        .where(
+            m.Notice.group_id == group_id,
+            m.Notice.on_day == today,
+            m.Notice.kind == NoticeKind.ROUND,
+            m.Notice.recipient == GROUP,
+        )
+        .order_by(m.Notice.id.desc())
+        .limit(1)
+    ).first()
+
+
+def acts_since(session: Session, group_id: int, since: datetime) -> dict[int, Doer]:
+    """Return the live acts recorded from an instant on, by id, with who did them, in order."""
+    rows = session.execute(
+        select(m.Act.id, m.Act.did_id, m.Act.for_name)
+        .where(
+            m.Act.group_id == group_id,
+            m.Act.recorded_at >= since,
+            m.Act.undone_at.is_(None),
+        )
+        .order_by(m.Act.id)
+    )
+    return {row.id: (row.did_id, row.for_name) for row in rows}
+
+
+def brought_in(session: Session, group_id: int, today: date) -> Doer | None:
+    """Return who pressed that the plants are in for the night."""
+    rows = session.scalars(
+        select(m.Notice).where(
+            m.Notice.group_id == group_id,
+            m.Notice.on_day == today,
+            m.Notice.kind.in_((NoticeKind.ALARM, NoticeKind.DUSK)),
+            m.Notice.answered_at.is_not(None),
+        )
+    )
+    return next(
+        ((row.answered_by_id, None) for row in rows if "in" in row.body.get("done", ())), None
+    )
 
 
 def helped(session: Session, group_id: int, now: datetime) -> tuple[int, ...]:

@@ -70,12 +70,12 @@ def put(
 
 
 def due(session: Session, now: datetime, limit: int = 100) -> list[m.Outbox]:
-    """Return the messages due, oldest first."""
+    """Return the messages due, oldest first, answers before what is said unasked."""
     return list(
         session.scalars(
             select(m.Outbox)
             .where(m.Outbox.state == "due", m.Outbox.due_at <= now)
-            .order_by(m.Outbox.due_at, m.Outbox.id)
+            .order_by(m.Outbox.due_at, m.Outbox.rank, m.Outbox.id)
             .limit(limit)
         )
     )

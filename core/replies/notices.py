@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from core.due.day import Notice
+from core.due.ticks import Tick
 from core.replies.base import Reply
 
 
@@ -15,8 +16,12 @@ class NoticeSaid(Reply):
 
     Attributes:
         people: member id → account, of those whom the group's message is to alert.
+        ticks: what was done of it since; `notice.items` is then what is still open.
+        undo: number of the report that a press of its buttons recorded last.
     """
 
     id: int
     notice: Notice
     people: Mapping[int, int] = field(default_factory=dict)
+    ticks: tuple[Tick, ...] = ()
+    undo: int | None = None

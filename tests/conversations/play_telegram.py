@@ -16,6 +16,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
+from sqlalchemy.orm import aliased
 
 from bot.delivery.pace import Pace
 from bot.operate.clock import MovableClock
@@ -232,12 +233,14 @@ class TelegramPlayer:
         rows = await self._front_end.db.run(self._new_rows)
         zone = ZoneInfo(await self._zone())
         fresh: list[Entry] = []
-        for row, chat_id in rows:
+        for row, chat_id, first in rows:
             chat = self.server.chats[int(chat_id)]
             entries = self._lines_of(chat, len(parts_of(row.body)))
+            if row.edit_of is not None:
+                self._changed(entries)
             unasked = row.notice_id is not None or chat is not asked_in
             name = "group" if chat is self._group else chat.title
-            stamp = row.due_at.astimezone(zone).strftime("%a %Y-%m-%d %H:%M")
+            stamp = (first or row).due_at.astimezone(zone).strftime("%a %Y-%m-%d %H:%M")
             fresh += entries
             heard.append(
                 Heard(
@@ -249,9 +252,16 @@ class TelegramPlayer:
                         [[b.text for b in r] for entry in entries for r in entry.rows],
                         [_file(entry) for entry in entries if entry.file is not None],
                     ),
+                    changed=first is not None,
                 )
             )
         self._screen += fresh
+
+    def _changed(self, entries: list[Entry]) -> None:
+        """The buttons of a message that was changed are those it has now."""
+        assert [entry.method for entry in entries] == ["editMessageText"]
+        gone = {(entry.chat_id, entry.message_id) for entry in entries}
+        self._screen = [e for e in self._screen if (e.chat_id, e.message_id) not in gone]
 
     def _lines_of(self, chat: Chat, count: int) -> list[Entry]:
         read = self._read.get(chat.id, 0)
@@ -261,16 +271,19 @@ class TelegramPlayer:
         self._read[chat.id] = read + count
         return said
 
-    def _new_rows(self) -> list[tuple[m.Outbox, str]]:
+    def _new_rows(self) -> list[tuple[m.Outbox, str, m.Outbox | None]]:
+        """Return what was sent since, its chat, and of a change the message it changes."""
+        first = aliased(m.Outbox)
         with self.database.transaction() as session:
             found = session.execute(
-                select(m.Outbox, m.Chat.platform_chat)
+                select(m.Outbox, m.Chat.platform_chat, first)
                 .join(m.Chat, m.Chat.id == m.Outbox.chat_id)
+                .outerjoin(first, first.key == m.Outbox.edit_of)
                 .where(m.Outbox.state == "sent", m.Outbox.key.not_in(self._seen))
-                .order_by(m.Outbox.due_at, m.Outbox.id)
+                .order_by(m.Outbox.due_at, m.Outbox.rank, m.Outbox.id)
             )
-            rows = [(row, chat) for row, chat in found]
-        self._seen.update(row.key for row, _ in rows)
+            rows = [(row, chat, was) for row, chat, was in found]
+        self._seen.update(row.key for row, _, _ in rows)
         return rows
 
     async def _zone(self) -> str:

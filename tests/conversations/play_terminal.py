@@ -43,6 +43,7 @@ class TerminalPlayer:
                 place=said.place if said.at is not None else "",
                 at=said.at or "",
                 lines=body_lines(said.text, said.buttons, said.attachments),
+                changed=said.changed,
             )
             for said in self._said
         ]

@@ -14,6 +14,8 @@ A script is plain text, one step a line:
       (picture tray-T1.png)               what is attached
     ! group Mon 2027-03-01 07:30          said unasked: where and when; its lines are indented
       ...
+    ~ group Mon 2027-03-01 07:30          the message of then was changed; what it says now
+      ...
 
 Blank lines are for the eye. A missing, extra or different message fails.
 """
@@ -48,17 +50,20 @@ class Heard:
         place: `group` or the name of whose private chat; of unasked messages.
         at: local time, of unasked messages, `Mon 2027-03-01 07:30`.
         lines: its text, then attachments, then button rows, as in a script.
+        changed: no new message, but one of before that says this now.
     """
 
     unasked: bool
     place: str
     at: str
     lines: tuple[str, ...]
+    changed: bool = False
 
     def written(self) -> list[str]:
         """Return the message as a script writes it."""
         if self.unasked:
-            return [f"! {self.place} {self.at}", *(INDENT + line for line in self.lines)]
+            mark = "~" if self.changed else "!"
+            return [f"{mark} {self.place} {self.at}", *(INDENT + line for line in self.lines)]
         first, *rest = self.lines or ("",)
         return [f"< {first}".rstrip(), *((INDENT + line).rstrip() for line in rest)]
 
@@ -116,7 +121,7 @@ def read_text(text: str, path: Path) -> Script:
             script.comments[number] = comments
             comments = []
             current = script.expected.setdefault(number, [])
-        elif (mark in "<!" or line.startswith(INDENT)) and current is not None:
+        elif (mark in "<!~" or line.startswith(INDENT)) and current is not None:
             current.append(line.rstrip())
         else:
             raise ValueError(f"{path.name}:{number}: {line!r} is no step and no message")

@@ -127,8 +127,14 @@ def read_days(text: str) -> list[Day]:
     script = read_text(text, Path("season.chat"))
     days: list[Day] = []
     speaker = "Robin"
+    living: list[str] = []  # what the group's message of the day says
+    codes: dict[str, str] = {}  # crop → sowing
     for step in script.steps:
         heard = _messages(script.expected[step.number])
+        before = living
+        for lines in heard:
+            if lines[0].startswith(("! group", "~ group")):
+                living = lines
         if step.what == "@":
             at = re.match(r"(\d{4}-\d\d-\d\d) 08:00", step.text)
             if at is not None:
@@ -142,16 +148,37 @@ def read_days(text: str) -> list[Day]:
         else:
             answers = [lines for lines in heard if lines[0].startswith("<")]
             days[-1].after += [_unasked(lines) for lines in heard if lines[0].startswith("!")]
+            if step.what == "*" and not answers:
+                answers = [_ticked(before, living, codes)]
             assert len(answers) == 1, step
             answer = (answers[0][0].removeprefix("< "), *answers[0][1:])
+            if sown := re.match(r"(S\d+): (\w+) sown in", answer[0]):
+                codes[sown[2]] = sown[1]
             days[-1].reports.append(Report(days[-1].on, speaker, step.text, answer))
     return days
+
+
+def _ticked(before: list[str], after: list[str], codes: dict[str, str]) -> list[str]:
+    """Return what a press recorded, by the ticks it set, in the words of an answer."""
+    named = [_done(lines, codes) for lines in (before, after)]
+    return [f"< Thank you. Recorded for {', '.join(sorted(named[1] - named[0]))}.", "[Undo]"]
+
+
+def _done(lines: list[str], codes: dict[str, str]) -> set[str]:
+    """Return the trays watered, and the sowings taken outside, by a message's ticks."""
+    found: set[str] = set()
+    for line in lines:
+        if line.startswith("✓") and " saw to the water in " in line:
+            found.update(re.findall(r"\bT\d+", line))
+        elif line.startswith("✓") and line.endswith(" outside."):
+            found.update(codes[crop] for crop in CROPS if re.search(rf"\b{crop}\b", line))
+    return found
 
 
 def _messages(lines: list[str]) -> list[list[str]]:
     found: list[list[str]] = []
     for line in lines:
-        if line[0] in "<!":
+        if line[0] in "<!~":
             found.append([line])
         else:
             found[-1].append(line.strip())

@@ -22,7 +22,7 @@ def messages(path: Path) -> Iterator[tuple[str, str]]:
     for step in script.steps:
         lines: list[str] = []
         for line in [*script.expected[step.number], "<"]:
-            if line[0] in "<!" and lines:
+            if line[0] in "<!~" and lines:
                 body = [part.strip() for part in lines[1:] if part.strip()[:1] not in ("[", "(")]
                 first = lines[0].removeprefix("< ") if lines[0][0] == "<" else ""
                 yield lines[0], "\n".join([first, *body]).strip()

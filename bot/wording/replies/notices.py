@@ -11,6 +11,8 @@ from datetime import date, datetime
 from typing import Any, assert_never
 
 from bot.message import Button, Mention, Message
+from bot.wording.pieces.buttons import undo_row
+from bot.wording.pieces.ticked import ticked
 from bot.wording.pieces.work_lines import trays_of, work_lines
 from bot.wording.voice import Voice
 from bot.wording.words import Words
@@ -97,9 +99,11 @@ def _round(said: NoticeSaid, voice: Voice) -> Message:
             )
         )
     names = {member: voice.who(member) for member in said.notice.values.get("duty", ())}
-    if items:
+    if items or said.ticks:
         day = voice.day(voice.today)
-        if names:
+        if not items:
+            lines.append(voice.say("{day}, all done:", day=day))
+        elif names:
             names_said = voice.listed(names.values())
             lines.append(voice.say("{day}. On duty: {names}.", day=day, names=names_said))
         elif any(item.kind in PERSONAL for item in items):
@@ -107,12 +111,16 @@ def _round(said: NoticeSaid, voice: Voice) -> Message:
         else:
             lines.append(voice.say("{day}, for everybody:", day=day))
     lines += work_lines(items, voice)
-    week = _week(said.notice.values.get("week"), voice)
-    lines = fitted(lines, voice, beside=sum(len(line) + 1 for line in week)) + week
-    text = "\n".join(lines)
-    row = _done_row(said, voice)
+    below = ticked(said.ticks, voice) + _week(said.notice.values.get("week"), voice)
+    lines = fitted(lines, voice, beside=sum(len(line) + 1 for line in below)) + below
+    text = "\n".join(lines) or voice.say("Nothing is due today.")  # all of it fell away
+    rows = [_done_row(said, voice)]
+    if said.undo is not None:
+        rows.append(undo_row(voice, said.undo))
     return Message(
-        text=text, rows=(row,) if row else (), mentions=_mentions(text, names, said.people)
+        text=text,
+        rows=tuple(row for row in rows if row),
+        mentions=_mentions(text, names, said.people),
     )
 
 

@@ -1,0 +1,92 @@
+"""The group's message of the day lives: as its work is done, it is changed where it stands."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from bot.talk.caller import voice_for
+from bot.wording.speak import speak
+from core.due import ticks
+from core.due.day import Notice
+from core.due.items import Item
+from core.due.kinds import NoticeKind
+from core.records import edits, notices, snapshot
+from core.records import models as m
+from core.replies.notices import NoticeSaid
+from core.requests import Done, Instead, Report, Request, Undo
+from core.scene import local_date
+
+CHANGING = (Report, Undo, Instead, Done)
+"""Requests by which work may be done, or no longer is."""
+
+
+def refresh(
+    session: Session, group: m.Group, key: str, now: datetime, *, bot_name: str = ""
+) -> int | None:
+    """Change today's message of a group to how its work stands.
+
+    Returns the notice whose message says so now, or will when it is sent; None = there is none.
+    `key` names what brought the change about.
+    """
+    today = local_date(now, group.zone)
+    row = notices.living(session, group.id, today)
+    if row is None or not row.body.get("keys"):
+        return None
+    session.flush()
+    garden = snapshot.garden(session, group.id, today)
+    left, done = ticks.split(
+        garden,
+        today,
+        row.body["keys"],
+        notices.acts_since(session, group.id, row.made_at),
+        notices.brought_in(session, group.id, today),
+    )
+    said = NoticeSaid(
+        id=row.id,
+        notice=_notice(row, left),
+        people=_alerted(session, row),
+        ticks=done,
+        undo=_last_press(session, row),
+    )
+    voice = voice_for(session, group, None, now, private=False, bot_name=bot_name)
+    body = speak(said, replace(voice, today=today)).body()
+    return row.id if edits.replace(session, f"notice:{row.id}", f"{key}:edit", body, now) else None
+
+
+def _notice(row: m.Notice, left: tuple[Item, ...]) -> Notice:
+    return Notice(
+        group_id=row.group_id,
+        recipient=row.recipient,
+        kind=NoticeKind(row.kind),
+        subject=row.subject,
+        on=row.on_day,
+        items=left,
+        values=row.body.get("values", {}),
+    )
+
+
+def _alerted(session: Session, row: m.Notice) -> dict[int, int]:
+    """Return member id → account of those whom the message named aloud."""
+    wanted = row.body.get("values", {}).get("alert", ())
+    found = session.scalars(select(m.Member).where(m.Member.id.in_(wanted)))
+    return {member.id: member.person_id for member in found if member.person_id is not None}
+
+
+def _last_press(session: Session, row: m.Notice) -> int | None:
+    """Return the number of the newest live report that a press of the message recorded."""
+    numbers = [n for part in row.body.get("acts", {}).values() for n in part]
+    return session.scalars(
+        select(m.Act.number)
+        .where(m.Act.group_id == row.group_id, m.Act.number.in_(numbers), m.Act.undone_at.is_(None))
+        .order_by(m.Act.number.desc())
+        .limit(1)
+    ).first()
+
+
+def changes(request: Request) -> bool:
+    """Whether a request may change how the day's work stands."""
+    return isinstance(request, CHANGING)
