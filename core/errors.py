@@ -71,11 +71,13 @@ class NoSuchSowing(UserError):
 
     Attributes:
         crop: crop id, where one was named.
+        variety: the variety, where one was named.
         tray: tray code, where one was named.
         cells: cells as typed, where some were named.
     """
 
     crop: str | None = None
+    variety: str | None = None
     tray: str | None = None
     cells: str | None = None
 

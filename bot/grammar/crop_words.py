@@ -8,6 +8,7 @@ from itertools import islice
 from bot.grammar.problems import CropNotKnown, CropNotSaid
 from bot.grammar.text import LINK_WORDS, Bag
 from bot.grammar.unclear import Unclear
+from bot.grammar.variety import claim_known, crop_of_variety
 from core.folding import fold as folded
 from core.trade.crops.names import fold, loose_forms
 from core.trade.crops.table import CROPS, CropMatch, crop_by_id, find_crop
@@ -34,13 +35,17 @@ NO_TYPO = LINK_WORDS | frozenset(_OWN_WORDS.split())
 def take_crop(bag: Bag, *, slips: bool = True) -> str | None:
     """Claim the first crop named and return its id; raise Unclear for a shared name.
 
-    With `slips` a misspelt name is read through and remembered as an echo.
+    With `slips` a misspelt name is read through and remembered as an echo. A variety of a lot
+    here names its crop.
     """
+    claim_known(bag)
     words = _words(bag)
     for start, end, text in _runs(words, bag.rest):
         match = exact(text)
         if match.crop or match.candidates:
             return _settle(bag, start, end, match)
+    if (known := crop_of_variety(bag)) is not None:
+        return known
     if not slips:
         return None
     for start, end, text in _runs(words[:MOST_SLIPS], bag.rest):

@@ -86,7 +86,8 @@ def _named(bag: Bag, found: tuple[FoundDate, ...], marks: list[_Mark]) -> Dates:
     ways = (_paired(found, marks, before=before) for before in (label_first, not label_first))
     clear = [way for way in ways if way is not None]
     wanted = {mark.label for mark in marks} - {"typical"}
-    clear.sort(key=lambda way: (not wanted <= way.keys(), not _in_order(way)))
+    if len(marks) < len(found):  # one stands bare: which one, the order tells
+        clear.sort(key=lambda way: (not wanted <= way.keys(), not _in_order(way)))
     if clear:
         return clear[0]
     worst = found[-1]

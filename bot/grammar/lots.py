@@ -9,13 +9,14 @@ from bot.grammar.problems import LeftOver, NumberOdd
 from bot.grammar.quantities import COUNT, take_percent, value
 from bot.grammar.slots import nothing_left
 from bot.grammar.text import Bag
-from bot.grammar.variety import take_variety
+from bot.grammar.variety import claim_known, take_variety
 from core.requests import SetLot
 
 
 def build_lot(bag: Bag) -> SetLot:
     """Build a lot of seed; nothing said = list them."""
-    variety = take_quoted(bag, "variety|var|cultivar|cv") or take_quoted(bag)
+    claim_known(bag)
+    variety = bag.variety or take_quoted(bag, "variety|var|cultivar|cv") or take_quoted(bag)
     hit = bag.take(
         rf"({COUNT})\s*(?:of|/|out of|from)\s*({COUNT})(?:\s*(?:seeds?|up|germinated))?"
     ) or bag.take(r"(?<![\w.,/])(\d{1,3})\s*(?:/|of|out of)\s*(\d{1,3})(?![\w/])")

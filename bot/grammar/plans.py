@@ -59,7 +59,7 @@ def build_howmany(bag: Bag) -> HowMany:
         raise NumberNotSaid(command=bag.command)
     nothing_left(bag, crop)
     return HowMany(
-        plants=plants, crop=crop, lot=lot, assurance=assurance,
+        plants=plants, crop=crop, variety=bag.variety, lot=lot, assurance=assurance,
         seeds_per_cell=int(value(seeds[1])) if seeds else None,
     )  # fmt: skip
 
@@ -76,9 +76,7 @@ def _take_assurance(bag: Bag) -> float | None:
 
 def build_plan(bag: Bag) -> MakePlan:
     """Build a plan's wishes, or keep or drop one that was worked out."""
-    if hit := bag.take(
-        r"(?<!\w)(accept|keep|drop|discard|cancel|delete)(?!\w)\s*(?:plan\s*)?#?(\d{1,18})?(?!\w)"
-    ):
+    if hit := _take_verdict(bag):
         nothing_left(bag)
         drop = plain(hit[1]) not in ("accept", "keep")
         if not drop and hit[2] is None:
@@ -97,6 +95,17 @@ def build_plan(bag: Bag) -> MakePlan:
         items.append(_plan_item(part))
         bag.echoes += part.echoes
     return MakePlan(items=tuple(items))
+
+
+def _take_verdict(bag: Bag) -> re.Match[str] | None:
+    """Claim `accept 3` or `drop`; within a list such a word belongs to a name: `12 Ruby Drop`."""
+    hit = bag.find(
+        r"(?<!\w)(accept|keep|drop|discard|cancel|delete)(?!\w)\s*(?:plan\s*)?#?(\d{1,18})?(?!\w)"
+    )
+    if hit is None or re.search(r"\d", bag.rest[: hit.start()]):
+        return None
+    bag.mask(*hit.span())
+    return hit
 
 
 _SOWINGS = r"(?:sowings?|batch(?:es)?|times|successions?|rounds?|goes)"
@@ -179,7 +188,7 @@ def build_wish(bag: Bag) -> Wish:
     if crop is not None and plants is None:
         raise NumberNotSaid(command=bag.command)
     nothing_left(bag, crop)
-    return Wish(plants=plants, crop=crop, for_whom=for_whom)
+    return Wish(plants=plants, crop=crop, variety=bag.variety, for_whom=for_whom)
 
 
 def build_share(bag: Bag) -> ShareOut:

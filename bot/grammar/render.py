@@ -143,6 +143,7 @@ def _other(request: Request) -> str:
                 "/howmany",
                 request.plants,
                 request.crop,
+                f"variety {quoted(request.variety)}" if request.variety else "",
                 request.lot,
                 percent(request.assurance) if request.assurance is not None else "",
                 f"{per_cell} per cell" if per_cell is not None else "",
@@ -173,7 +174,8 @@ def _other(request: Request) -> str:
             return words("/answer", request.dialogue, request.choice)
         case asked.Wish():
             whom = f"for {quoted(request.for_whom)}" if request.for_whom else ""
-            return words("/wish", request.plants, request.crop, whom)
+            variety = f"variety {quoted(request.variety)}" if request.variety else ""
+            return words("/wish", request.plants, request.crop, variety, whom)
         case asked.ShareOut():
             return words("/share", request.crop)
         case asked.Labels():

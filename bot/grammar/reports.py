@@ -19,7 +19,7 @@ from bot.grammar.problems import (
 from bot.grammar.quantities import COUNT, take_count, take_length_mm, value
 from bot.grammar.slots import finish_report, nothing_left, take_told, take_where
 from bot.grammar.text import Bag
-from bot.grammar.variety import take_variety
+from bot.grammar.variety import claim_known, take_variety
 from core.cells import Part
 from core.folding import fold
 from core.requests import Lost, Planted, Sow, Thinned, Undo, Up, Where
@@ -34,6 +34,7 @@ MOST_PER_CELL = 50
 
 def build_sow(bag: Bag) -> Sow:
     """Build a sowing; cells may be counted instead of named."""
+    claim_known(bag)
     quoted = take_quoted(bag, "variety|var|cultivar|cv")
     whom = take_for_whom(bag)
     depth_mm = take_length_mm(bag)  # before the date: `1/2 in` is a depth
@@ -50,7 +51,7 @@ def build_sow(bag: Bag) -> Sow:
     bag.drop("seeds?|deep|depth|sown|sowed")
     crop = take_crop(bag)
     told.for_whom = told.for_whom or take_member(bag)
-    variety = quoted or take_variety(bag, crop)
+    variety = bag.variety or quoted or take_variety(bag, crop)
     if loose is not None and cell_count == 0 and where.cells is None:
         cell_count, loose = loose, None
     total = seeds or loose or 0
@@ -201,7 +202,7 @@ def build_lost(bag: Bag) -> Lost:
     named = bool(where.trays or where.sowing)
     crop = take_crop(bag, slips=not named)
     where = Where(trays=where.trays, cells=where.cells, crop=crop, sowing=where.sowing,
-                  shelf=where.shelf, lot=where.lot)  # fmt: skip
+                  shelf=where.shelf, lot=where.lot, variety=where.variety)  # fmt: skip
     where = replace(where, everything=bag.has("everything|all trays"))
     whole = bag.has("all(?: of (?:them|it))?") or every
     count = None if whole else take_count(bag)

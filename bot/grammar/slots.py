@@ -12,6 +12,7 @@ from bot.grammar.names import take_for_whom, take_member, take_quoted, take_rest
 from bot.grammar.problems import LeftOver
 from bot.grammar.text import Bag
 from bot.grammar.unclear import Unclear
+from bot.grammar.variety import claim_known
 from core.folding import fold
 from core.requests import Where
 
@@ -27,6 +28,7 @@ class Told:
 
 def take_told(bag: Bag, for_whom: str | None = None) -> Told:
     """Claim the date, the person (unless claimed before) and the notice of a report."""
+    claim_known(bag)
     notice = bag.take(r"(?<!\w)re:(\d{1,18})(?!\w)")
     bag.drop("whatever is due")
     for_whom = for_whom or take_for_whom(bag)
@@ -42,7 +44,8 @@ def take_where(
     slips: bool = True,
 ) -> Where:  # fmt: skip
     """Claim trays, cells, sowing, lot, shelf, `all` and crop."""
-    variety = take_quoted(bag, "variety")
+    claim_known(bag)
+    variety = bag.variety or take_quoted(bag, "variety")
     shelf = take_shelf(bag)
     place = take_place(bag)
     sowing = take_sowing(bag)

@@ -220,6 +220,7 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         ),
         _rule("aceptar", "accept"),
         _rule("descartar|borrar", "drop"),
+        (re.compile(r"(?<=\d) de (?=[^\W\d])"), " of "),
         _rule("y", "and"),
     ),
     "frost": (

@@ -81,6 +81,8 @@ class Bag:
         self.command = command
         self.echoes: list[Echo] = []
         self.read: Callable[[str], object] | None = None  # of a command within a command
+        self.variety: str | None = None  # a variety known here, claimed by its name
+        self.variety_crops: tuple[str, ...] | None = None  # its crops; None = not looked for yet
 
     def find(self, pattern: str) -> re.Match[str] | None:
         """Return the first unclaimed piece that matches, without claiming it."""

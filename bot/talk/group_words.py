@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import (
@@ -20,6 +20,7 @@ from sqlalchemy.orm import Session
 
 from bot import grammar
 from bot.wording.voice import Voice
+from core.folding import fold
 from core.records import models as m
 from core.records import rows as garden_rows
 from core.records.prepared import rows, table
@@ -27,7 +28,7 @@ from core.records.prepared import rows, table
 _GROUP: Any = bindparam("group")
 _TRAY, _SHELF, _LOT = table(m.Tray).c, table(m.Shelf).c, table(m.Lot).c
 _SOWING = table(m.Sowing).c
-_WHAT = ("tray", "shelf", "lot", "growing")
+_WHAT = ("tray", "shelf", "lot", "growing", "variety")
 
 
 def _word(what: str, column: Any, extra: Any, *where: Any) -> Select[Any]:
@@ -59,6 +60,14 @@ _WORDS = union_all(
         _SOWING.group_id == _GROUP,
         _SOWING.closed_on.is_(None),
     ).distinct(),
+    _word(
+        "variety",
+        _SOWING.variety,
+        _SOWING.crop,
+        _SOWING.group_id == _GROUP,
+        _SOWING.closed_on.is_(None),
+        _SOWING.variety.is_not(None),
+    ).distinct(),
 )
 """The words of a group, in one statement: to be asked four times costs as much as to read them."""
 
@@ -83,14 +92,18 @@ def grammar_context(session: Session, group_id: int | None, voice: Voice) -> gra
         bot_name=voice.bot_name,
         private=voice.private,
         windows=tuple(code for code, lamp in extra["shelf"] if lamp == "window"),
-        varieties=tuple(
-            (variety, crop)
-            for crop, _, variety in (known.partition("|") for _, known in extra["lot"])
-            if variety
-        ),
+        varieties=_varieties(extra),
         holds=tuple(sorted((tray, crop) for crop, tray in extra["growing"])),
         sizes=tuple((code, *_size(size)) for code, size in extra["tray"]),
     )
+
+
+def _varieties(extra: Mapping[str, Sequence[tuple[str, str]]]) -> tuple[tuple[str, str], ...]:
+    """Return the names of varieties in lots and in what grows, each with its crop, once."""
+    parts = (known.partition("|") for _, known in extra["lot"])
+    pairs = [(variety, crop) for crop, _, variety in parts if variety]
+    known = {(fold(name), crop): (name, crop) for name, crop in [*extra["variety"], *pairs]}
+    return tuple(known.values())
 
 
 def _size(text: str) -> tuple[int, int]:

@@ -62,7 +62,7 @@ def sowings_meant(garden: Garden, where: Where) -> list[Standing]:
         found = [pair for pair in found if pair[0].lot == where.lot]
     if where.variety is not None:
         wanted = fold(where.variety)
-        found = [pair for pair in found if fold(pair[0].variety or "") == wanted]
+        found = [pair for pair in found if fold(variety_of(garden, pair[0]) or "") == wanted]
     if where.trays:
         trays = [tray_named(garden, code) for code in where.trays]
         codes = {tray.code for tray in trays}
@@ -75,10 +75,17 @@ def sowings_meant(garden: Garden, where: Where) -> list[Standing]:
     if not found:
         raise NoSuchSowing(
             crop=where.crop,
+            variety=where.variety,
             tray=where.trays[0] if where.trays else None,
             cells=where.cells.text if where.cells else None,
         )
     return found
+
+
+def variety_of(garden: Garden, sowing: SowingOf) -> str | None:
+    """Return the variety of a sowing: its own, else its lot's."""
+    lot = garden.lots.get(sowing.lot or "")
+    return sowing.variety or (lot.variety if lot else None)
 
 
 def _cells_in(garden: Garden, growing: Growing, where: Where) -> set[Cell]:

@@ -9,6 +9,7 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from core.errors import LotUnknown, ValueAbsurd
+from core.folding import fold
 from core.group.garden import Garden, LotOf, SowingOf
 from core.group.sowing_counts import record_of, survival_record
 from core.group.standing import free_cells
@@ -47,7 +48,8 @@ def how_many(request: HowMany, scene: Scene, session: Session) -> Reply:
         _within("seeds", request.seeds_per_cell, 1, MOST_PER_CELL)
     garden = snapshot.garden(session, scene.group_id, scene.today)
     every = snapshot.all_sowings(session, scene.group_id)
-    taken, belief, advice = germination(garden, every, request.crop, request.lot, scene.today)
+    lot = request.lot or lot_of_variety(garden, request.crop, request.variety)
+    taken, belief, advice = germination(garden, every, request.crop, lot, scene.today)
     survival, survival_of = survival_here(every, request.crop)
     assurance = request.assurance or ASSURANCE
     size = _size(request, belief, assurance, survival)
@@ -55,6 +57,7 @@ def how_many(request: HowMany, scene: Scene, session: Session) -> Reply:
     cells = size.chosen.cells if size else 0
     return AmountSaid(
         crop=request.crop,
+        variety=request.variety,
         plants=request.plants,
         assurance=assurance,
         germination=taken,
@@ -67,6 +70,13 @@ def how_many(request: HowMany, scene: Scene, session: Session) -> Reply:
         has_trays=bool(free),
         advice=advice,
     )
+
+
+def lot_of_variety(garden: Garden, crop: str, variety: str | None) -> str | None:
+    """Return the code of the first lot in use of a variety; None without one."""
+    wanted = fold(variety or "")
+    lots = (lot for lot in garden.lots.values() if lot.crop == crop)
+    return next((lot.code for lot in lots if wanted and fold(lot.variety or "") == wanted), None)
 
 
 def _within(quantity: str, given: int, lo: int, hi: int) -> None:

@@ -10,11 +10,10 @@ from sqlalchemy.orm import Session
 
 from core.apart import apart
 from core.errors import NoPlan, TookTooLong, ValueAbsurd
-from core.folding import fold
 from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Stage, follow
-from core.handlers.amounts import germination, survival_here
+from core.handlers.amounts import germination, lot_of_variety, survival_here
 from core.handlers.plan_reply import direct_of, plan_said, sowing_planned, sown_items
 from core.handlers.plan_ways import no_window, short
 from core.handlers.rights import coordinators_only
@@ -114,15 +113,7 @@ def believer(garden: Garden, every: Sequence[SowingOf], today: date) -> Believe:
     """
 
     def believe(item: PlanItem) -> SeedTaken:
-        wanted = fold(item.variety or "")
-        lot = next(
-            (
-                lot.code
-                for lot in garden.lots.values()
-                if wanted and lot.crop == item.crop and fold(lot.variety or "") == wanted
-            ),
-            None,
-        )
+        lot = lot_of_variety(garden, item.crop, item.variety)
         taken, belief, _ = germination(garden, every, item.crop, lot, today)
         survival, lived = survival_here(every, item.crop)
         return SeedTaken(

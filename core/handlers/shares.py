@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from sqlalchemy import select
@@ -46,12 +46,18 @@ MOST_PLANTS = 500
 
 @dataclass(slots=True)
 class _Party:
-    """A member or family with what they wish and took, by crop."""
+    """A member or family with what they wish, by crop and by variety."""
 
     name: str
     order: int
     members: set[int] = field(default_factory=set)
     wished: dict[str, int] = field(default_factory=lambda: defaultdict(int))
+    kinds: dict[tuple[str, str | None], int] = field(default_factory=lambda: defaultdict(int))
+
+    def only_variety(self, crop: str) -> str | None:
+        """Return the variety that all the wishes of a crop name."""
+        named = {variety for wished, variety in self.kinds if wished == crop}
+        return named.pop() if len(named) == 1 else None
 
 
 def wish(request: Wish, scene: Scene, session: Session) -> Reply:
@@ -69,8 +75,8 @@ def wish(request: Wish, scene: Scene, session: Session) -> Reply:
     member, for_name = _whose(garden, request.for_whom, scene.member_id)
     before, made_at = None, scene.now
     for row in _rows(session, scene):
-        same = (row.member_id, fold(row.for_name or ""), row.crop)
-        if same == (member, fold(for_name or ""), request.crop):
+        same = (row.member_id, fold(row.for_name or ""), row.crop, fold(row.variety or ""))
+        if same == (member, fold(for_name or ""), request.crop, fold(request.variety or "")):
             before, made_at = row.plants, row.made_at  # a changed wish keeps its place
             row.ended_at = scene.now
     if request.plants:
@@ -80,6 +86,7 @@ def wish(request: Wish, scene: Scene, session: Session) -> Reply:
                 member_id=member,
                 for_name=for_name,
                 crop=request.crop,
+                variety=request.variety,
                 plants=request.plants,
                 made_at=made_at,
                 ended_at=None,
@@ -94,10 +101,11 @@ def wish(request: Wish, scene: Scene, session: Session) -> Reply:
         spoken_for = garden.members[member].name
     return WishSaid(
         crop=request.crop,
+        variety=request.variety,
         plants=request.plants,
         before=before,
         for_name=spoken_for,
-        back=Wish(plants=before or 0, crop=request.crop, for_whom=request.for_whom),
+        back=replace(request, plants=before or 0),
         alive=alive,
         expected=expected,
         wished=sum(party.wished.get(request.crop, 0) for party in parties.values()),
@@ -141,6 +149,7 @@ def _parties(garden: Garden, rows: Sequence[m.Wish]) -> dict[str, _Party]:
         party = parties.setdefault(fold(name), _Party(name=name, order=len(parties)))
         party.members.add(row.member_id)
         party.wished[row.crop] += row.plants
+        party.kinds[row.crop, row.variety] += row.plants
     return parties
 
 
@@ -149,10 +158,10 @@ def _wishes(garden: Garden, scene: Scene, session: Session) -> WishesSaid:
     parties = _parties(garden, _rows(session, scene))
     return WishesSaid(
         lines=tuple(
-            WishLine(name=party.name, crop=crop, plants=plants)
+            WishLine(name=party.name, crop=crop, variety=variety, plants=plants)
             for party in parties.values()
             if scene.coordinator or scene.member_id in party.members
-            for crop, plants in party.wished.items()
+            for (crop, variety), plants in party.kinds.items()
         ),
         everybody=scene.coordinator,
     )
@@ -212,7 +221,7 @@ def _shared(
                 wished=party.wished[crop],
                 taken=part.in_all - part.now,
                 now=part.now,
-                hand_out=_hand_out(garden, crop, part.now, party.name)
+                hand_out=_hand_out(garden, crop, part.now, party)
                 if scene.coordinator and part.now
                 else None,
             )
@@ -271,12 +280,17 @@ def _taken(every: Sequence[SowingOf], crop: str, today: date) -> dict[str, tuple
     return ledger
 
 
-def _hand_out(garden: Garden, crop: str, plants: int, name: str) -> Planted:
-    """Return the report that hands a part out: from the sowing furthest on that has enough."""
-    order = list(Stage)
+def _hand_out(garden: Garden, crop: str, plants: int, party: _Party) -> Planted:
+    """Return the report that hands a part out: from the sowing furthest on that has enough.
+
+    A sowing of the variety wished goes before the others.
+    """
+    order, name = list(Stage), party.name
     enough = [(s, g) for s, g in _of_crop(garden, crop) if g.alive >= plants]
     if not enough:
         return Planted(where=Where(crop=crop), count=plants, to_whom=name)
+    wanted = fold(party.only_variety(crop) or "")
+    enough = [pair for pair in enough if fold(pair[0].variety or "") == wanted] or enough
     sowing, _ = max(enough, key=lambda pair: (order.index(pair[1].stage), -pair[0].number))
     return Planted(where=Where(sowing=sowing.code), count=plants, to_whom=name)
 

@@ -53,6 +53,7 @@ class AmountSaid(Reply):
     """
 
     crop: str
+    variety: str | None = None
     plants: int
     assurance: float
     germination: GerminationTaken

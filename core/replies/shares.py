@@ -14,6 +14,7 @@ class WishSaid(Reply):
     """A wish noted, changed, or withdrawn (`plants` 0).
 
     Attributes:
+        variety: the one wished; None = any.
         before: plants wished before; None when it is new.
         for_name: whose wish it is, when not the speaker's.
         back: the request that puts the wish back as it was.
@@ -22,6 +23,7 @@ class WishSaid(Reply):
     """
 
     crop: str
+    variety: str | None = None
     plants: int
     before: int | None
     for_name: str | None
@@ -38,6 +40,7 @@ class WishLine:
     name: str
     crop: str
     plants: int
+    variety: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ class Wish(Request):
 
     plants: int | None = None
     crop: str | None = None
+    variety: str | None = None
     for_whom: str | None = None
 
 

@@ -20,6 +20,7 @@ class HowMany(Request):
 
     plants: int
     crop: str
+    variety: str | None = None
     lot: str | None = None
     assurance: float | None = None
     seeds_per_cell: int | None = None

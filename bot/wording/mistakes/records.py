@@ -93,7 +93,7 @@ def _sowing_unknown(error: e.SowingUnknown, voice: Voice) -> Message:
 
 
 def _no_such_sowing(error: e.NoSuchSowing, voice: Voice) -> Message:
-    crop = voice.crop(error.crop) if error.crop else ""
+    crop = voice.crop(error.crop, error.variety) if error.crop else ""
     if crop and error.tray and error.cells:
         phrase = voice.say(
             "No {crop} grows in {tray} {cells} now. What grows where: /trays",
@@ -201,6 +201,10 @@ def _cells_taken(error: e.CellsTaken, voice: Voice) -> Message:
 def _cells_empty(error: e.CellsEmpty, voice: Voice) -> Message:
     if not error.tray:
         return _line(voice.say("Nothing is up there yet. When it is: /up 12 tomato"))
+    if not error.cells:
+        return _line(
+            voice.say("Nothing is up in {tray} yet. When it is: /up 12 {tray}", tray=error.tray)
+        )
     return _line(
         voice.say(
             "Nothing is up in {tray} {cells} yet. When it is: /up 12 {tray}",

@@ -14,7 +14,7 @@ TRAYS_NAMED = 4
 
 def amount(reply: AmountSaid, voice: Voice) -> Message:
     """Say how much, how sure, on what it rests, against the common rule, and where it fits."""
-    crop = voice.crop(reply.crop)
+    crop = voice.crop(reply.crop, reply.variety)
     if reply.size is None:
         first = voice.say(
             "{n} {crop} cannot be promised at {sure} from that seed: get fresh seed.",

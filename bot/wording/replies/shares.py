@@ -15,7 +15,7 @@ MOST_BUTTONS = 6
 
 def wish(reply: k.WishSaid, voice: Voice) -> Message:
     """A wish noted; how it stands against what is alive."""
-    crop = voice.crop(reply.crop)
+    crop = voice.crop(reply.crop, reply.variety)
     values = {"crop": crop, "who": reply.for_name}
     if not reply.plants:
         first = (
@@ -66,7 +66,7 @@ def wishes(reply: k.WishesSaid, voice: Voice) -> Message:
     lines = [
         voice.say_n(
             "{name}: {n} {crop}", "{name}: {n} {crop}",
-            line.plants, name=line.name, crop=voice.crop(line.crop),
+            line.plants, name=line.name, crop=voice.crop(line.crop, line.variety),
         )
         for line in reply.lines[:MOST_LINES]
     ]  # fmt: skip
