@@ -6,7 +6,7 @@ import re
 from itertools import islice
 
 from bot.grammar.problems import CropNotKnown, CropNotSaid
-from bot.grammar.text import LINK_WORDS, Bag
+from bot.grammar.text import NO_TYPO, Bag
 from bot.grammar.unclear import Unclear
 from bot.grammar.variety import claim_known, crop_of_variety
 from core.folding import fold as folded
@@ -18,18 +18,6 @@ MOST_SLIPS = 20  # of them that are looked at for a misspelt one
 LONGEST = 4  # words of one crop name
 LEAST_TYPO = 4  # letters below which a slip is not read through
 NEAR = 70.0  # similarity (0-100) for a crop to be offered as meant, not taken as meant
-
-# Words of the grammar itself that lie near a crop's name: never read as a slip of one.
-_OWN_WORDS = (
-    "cell cells seed seeds plant plants seedling seedlings tray trays shelf lamp light row rows "
-    "column columns below above more another none nothing all every everything soil mix compost "
-    "outside inside tonight today date dates spring early late lower upper pots pot packet "
-    "treated label lost leaf leaves damp damping mould mold slug slugs mouse mice heat cold dead "
-    "died root roots stem stems letter paper file sheet share times depth deep beds garden bench "
-    "chair corner sorry need minus cover many after maybe looks pans aphids mites core page mean "
-    "means team class group house home helper sowed sown yesterday tomorrow march april june july"
-)
-NO_TYPO = LINK_WORDS | frozenset(_OWN_WORDS.split())
 
 
 def take_crop(bag: Bag, *, slips: bool = True) -> str | None:

@@ -129,3 +129,15 @@ _LINKS = (
     "new ok okay hi hello hey got did do done"
 )
 LINK_WORDS = frozenset(_LINKS.split())
+
+# Words of the grammar itself that lie near a crop's name: never read as a slip of one.
+_OWN_WORDS = (
+    "cell cells seed seeds plant plants seedling seedlings tray trays shelf lamp light row rows "
+    "column columns below above more another none nothing all every everything soil mix compost "
+    "outside inside tonight today date dates spring early late lower upper pots pot packet "
+    "treated label lost leaf leaves damp damping mould mold slug slugs mouse mice heat cold dead "
+    "died root roots stem stems letter paper file sheet share times depth deep beds garden bench "
+    "chair corner sorry need minus cover many after maybe looks pans aphids mites core page mean "
+    "means team class group house home helper sowed sown yesterday tomorrow march april june july"
+)
+NO_TYPO = LINK_WORDS | frozenset(_OWN_WORDS.split())

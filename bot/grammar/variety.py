@@ -7,8 +7,9 @@ from collections.abc import Mapping
 
 from bot.grammar.names import take_quoted
 from bot.grammar.problems import LeftOver
-from bot.grammar.text import Bag
+from bot.grammar.text import NO_TYPO, Bag
 from core.folding import fold
+from core.trade.crops.table import find_crop
 
 _NEAR_MISS = 80.0  # similarity (0-100) at which a word is taken for a slip, not for a variety
 _OWN_WORDS = (
@@ -68,8 +69,6 @@ def _known(
 
 def _means_else(bag: Bag, start: int, end: int, name: str) -> bool:
     """Tell whether a variety's name stands for a person, a crop, a place or a word of ours."""
-    from bot.grammar.crop_words import NO_TYPO, exact
-
     before = bag.rest[:start]
     if re.search(r"(?<!\w)(?:for|by|to|from)\s+\"$", before, re.IGNORECASE):
         return True
@@ -82,8 +81,8 @@ def _means_else(bag: Bag, start: int, end: int, name: str) -> bool:
     single = " " not in typed
     if single and (typed in NO_TYPO or typed in _GRAMMAR_WORDS or len(typed) < _SHORTEST):
         return True
-    match = exact(name)
-    return bool(match.crop or match.candidates)
+    match = find_crop(name, slips=False)
+    return bool(match.crop or match.candidates) and (single or fold(match.name) == typed)
 
 
 _SHORTEST = 3  # letters of a name of one word that is claimed without quotes
