@@ -44,6 +44,10 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
     if s.vague_day and s.on is None and not reading.missing:
         reading.missing = "date"
         reading.prefix = _prefix(reading.request)
+    if how == "shape" and frame in ("lost", "potted", "planted"):
+        reading.doubts.append("guess")
+    if frame == "sow" and s.cells and s.numbers:
+        reading.doubts.append("guess")  # a number that is no count of cells was meant for something
     if how == "guess" and not (
         s.numbers and isinstance(reading.request, r.Up) and reading.request.count == 0
     ):
@@ -56,9 +60,9 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
         reading.doubts.append("guess")
     for slip in s.slips:
         reading.slips.append((slip.slip, slip.text if slip.kind == "word" else str(slip.value)))
-        if slip.kind == "variety" or frame in ("lost", "planted") or slip.has("done"):
-            if slip.kind == "variety" or len(slip.slip) < 6 or frame in ("lost", "planted"):
-                reading.doubts.append("slip")
+        writes = slip.has("done") or slip.has("level") or slip.has("total")
+        if slip.kind == "variety" or frame in ("lost", "planted") or writes:
+            reading.doubts.append("slip")
     return reading
 
 
@@ -243,10 +247,13 @@ def _temp(s: Slots, context: GrammarContext) -> Reading:
         kind = r.TempKind.AIR if s.shelves else None
     if kind is r.TempKind.OUTSIDE and (s.trays or s.shelves):
         kind = r.TempKind.MIX if s.trays else r.TempKind.AIR
+    night = kind is r.TempKind.LOW and (s.shelves or s.trays)
+    if night:  # a low of last night on a shelf is no low of the open air
+        kind = r.TempKind.AIR
     outdoors = kind in (r.TempKind.FORECAST, r.TempKind.LOW, r.TempKind.OUTSIDE)
     where = s.where(_crop(s, context)) if not outdoors else Where()
     common = _common(s)
-    if outdoors and kind is not r.TempKind.OUTSIDE and s.on is not None:
+    if (night or (outdoors and kind is not r.TempKind.OUTSIDE)) and s.on is not None:
         if (context.today - s.on).days <= 1:
             common["on"] = None
     make: Callable[[float], r.Temp] = lambda c: r.Temp(  # noqa: E731

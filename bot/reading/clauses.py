@@ -108,6 +108,8 @@ def clauses_of(scan: Scan, mentions: list[Mention], moods: list[str]) -> list[Cl
         if last is None or apart or _begins(last, chunk):
             found.append(chunk)
         elif chunk.joint != "hard" or _adds(last, chunk):
+            if not last.told() and not last.places():
+                last.sentence = chunk.sentence  # what was said before tells nothing
             last.mentions += chunk.mentions
     return found
 

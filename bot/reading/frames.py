@@ -37,8 +37,12 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
         lamp = clause.has("noun", "lamp")
         if (length or clause.of("hour")) and (lamp or not found & {"sow", "out", "potted"}):
             return "light", "cue"
+    if seed and clause.of("crop", "variety") and not clause.has("kind", "mix"):
+        found.discard("moist")  # `the seeds were soaked first`
     stood = clause.has("kind", "outside") and clause.of("crop", "tray", "variety")
-    if clause.has("kind") and (temps or (clause.of("num") and not stood)) and not found & {
+    plants = clause.of("crop", "variety") and not (found & {"temp"} and clause.has("done", "temp"))
+    figure = clause.of("num") and not stood and not (plants and not clause.has("kind", "mix"))
+    if clause.has("kind") and (temps or figure) and not found & {
         "sow", "lost", "potted", "thinned", "watered", "fed", "planted"
     }:  # fmt: skip
         if not (clause.of("hour") and not clause.of("num")) and not (
@@ -46,6 +50,8 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
             and not clause.has("kind", "air")
         ):  # fmt: skip
             return "temp", "cue"
+    if not temps and not figure:
+        found.discard("temp")
     if not temps and not (found & {"temp"} and clause.has("kind") and len(found) == 1):
         found.discard("temp")
     if temps and not found & {"sow", "lost", "potted", "planted", "fed"}:

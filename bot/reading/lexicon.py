@@ -26,6 +26,7 @@ class Lexicon:
         phrases: first word → phrases as words with their tags, longest first.
         numbers: number words.
         ordinals: words of days of a month: `twenty fifth`.
+        patterns: sentences of set-up as regular expressions, NAMES standing for names.
         asides: words that begin a circumstance: `with the club`, `before assembly`.
     """
 
@@ -37,6 +38,7 @@ class Lexicon:
     emoji: dict[str, str] = field(default_factory=dict)
     asides: frozenset[str] = frozenset()
     ordinals: dict[str, int] = field(default_factory=dict)
+    patterns: dict[str, list[str]] = field(default_factory=dict)
 
     def at(self, words: list[str], start: int) -> tuple[int, frozenset[Tag]]:
         """Return how many words the longest phrase at `start` has, and its tags; 0 = none."""
@@ -62,7 +64,7 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
     emoji: dict[str, str] = {}
     ordinals: dict[str, int] = {}
     for section, entries in table.items():
-        if section in ("language", "common", "aside"):
+        if section in ("language", "common", "aside", "pattern"):
             continue
         for key, text in entries.items():
             for phrase in _listed(text):
@@ -87,6 +89,7 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
         language=table["language"], common=common, phrases=dict(phrases), numbers=numbers,
         words=known, emoji=emoji, ordinals=ordinals,
         asides=frozenset(_listed(table["aside"]["words"])),
+        patterns=table.get("pattern", {}),
     )  # fmt: skip
 
 

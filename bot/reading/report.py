@@ -219,7 +219,7 @@ def _heading(first: Clause) -> list[Mention]:
 
 
 _THAT = ("that", "que")
-_PUT_DOWN = ("put down", "mark down", "log", "jot down", "anota", "apunta")
+_PUT_DOWN = ("put down", "for the record", "mark down", "log", "jot down", "anota", "apunta")
 _LEAD = 8  # words within which a message says what is to be done with the rest
 
 
@@ -243,6 +243,9 @@ def _dictated(mentions: list[Mention]) -> list[Mention]:
 
 def _corrected(mentions: list[Mention]) -> list[Mention]:
     """Let `32 up in T2, sorry, T3` mean T3."""
+    taken_back = [i for i, m in enumerate(mentions) if m.has("link", "kidding")]
+    if taken_back and taken_back[-1] + 1 < len(mentions):
+        mentions = mentions[taken_back[-1] + 1 :]
     at = next((i for i, m in enumerate(mentions) if m.has("link", "sorry")), None)
     if at is None or at == 0:
         return mentions
@@ -259,6 +262,8 @@ def _corrected(mentions: list[Mention]) -> list[Mention]:
 
 
 _NOTE_FIRST = 4
+_WRONG = ("wrong", "that's wrong", "that was wrong", "is a mistake", "mistake", "my mistake", "mal")
+"""Said beside a word of taking back: `I wrote T2 watered but that's wrong. Undo it.`"""
 
 
 def _whole_message(scan: Scan, mentions: list[Mention]) -> Reading | None:
@@ -279,6 +284,8 @@ def _whole_message(scan: Scan, mentions: list[Mention]) -> Reading | None:
         if m.has("done", "undo"):
             other = any(one.has("done") and not one.has("done", "undo") for one in said)
             placed = any(one.kind in ("tray", "crop", "sowing", "shelf") for one in said)
+            if any(one.text.lower() in _WRONG for one in said):
+                return Reading(frame="undo", request=r.Undo(report=report, last=report is None))
             if not placed and (report or not other or m in said[:3]):
                 if report or not any(one.has("mood", "not") for one in said):
                     request = r.Undo(report=report, last=report is None)

@@ -8,20 +8,33 @@ from datetime import date, timedelta
 
 from bot import grammar
 from bot.reading.scan import Mention, Scan
+from bot.reading.set_up_lists import closed_day, frosts_listed, members_listed, trays_listed
 from core import requests as r
 from core.requests import Where
+
+LONGEST = 600
+"""Characters of a message that sets something up; longer ones are told otherwise."""
 
 _PART_DAYS = {"early": 5, "mid": 15, "late": 25}  # the day meant by `early May`; common practice
 
 
 def set_up_of(scan: Scan, mentions: list[Mention]) -> list[r.Request]:
     """Return the set-up requests of a message; place, frost and trays may stand together."""
+    if len(scan.text) > LONGEST:
+        return []
     said = [m for m in mentions if m.kind != "sign"]
     for reader in _READERS:
         if (request := reader(scan, said)) is not None:
             return [request]
     if wishes := _wishes(scan, said):
         return wishes
+    if listed := members_listed(scan, said):
+        return listed
+    frosts, trays = frosts_listed(scan, said), trays_listed(scan, said)
+    if frosts or trays:
+        place = [one for one in (_place(scan, said),) if one is not None]
+        one_frost = [one for one in (_frost(scan, said),) if one is not None]
+        return [*place, *(frosts or one_frost), *trays]
     found = [reader(scan, said) for reader in _TOGETHER]
     return [request for request in found if request is not None]
 
@@ -215,6 +228,8 @@ def _away(scan: Scan, said: list[Mention]) -> r.Request | None:
 def _closed(scan: Scan, said: list[Mention]) -> r.Request | None:
     if not _has(said, "closed") or _trays(said) or _crop(said):
         return None
+    if (day := closed_day(scan)) is not None:
+        return r.SetClosed(first=day, last=day)
     request = _span(scan, "closed")
     if isinstance(request, r.SetClosed) and (request.first or request.weekdays):
         label = request.label
@@ -239,7 +254,8 @@ def frost_day(scan: Scan, said: list[Mention]) -> date | None:
         return found
     if hit := re.search(r"(?<![\w/])(\d{1,2})/(\d{1,2})(?![\w/])", scan.text):
         first, second = int(hit[1]), int(hit[2])
-        month, dom = (first, second) if scan.context.fahrenheit and first <= 12 else (second, first)
+        american = (scan.context.fahrenheit and first <= 12) or second > 12
+        month, dom = (first, second) if american else (second, first)
         if 1 <= month <= 12 and 1 <= dom <= 28 + (month != 2) * 2:
             return date(scan.context.today.year, month, dom)
     named = next((int(key) for m in said for key in m.keys("month")), None)
@@ -265,6 +281,10 @@ def _place(scan: Scan, said: list[Mention]) -> r.Request | None:
     kinds = {m.kind for m in said}
     if kinds & {"tray", "crop", "sowing", "lot"}:
         return None
+    if placed := _group_in(scan):
+        return r.SetSite(place=placed)
+    if coordinates := re.fullmatch(r"\s*(-?\d{1,2}\.\d+\s*,\s*-?\d{1,3}\.\d+)\s*", scan.text):
+        return r.SetSite(place=coordinates[1])
     lead = next((m for m in said[:5] if m.has("setup", "place")), None)
     if lead is not None:
         rest = scan.text[scan.tokens[lead.last].end :]
@@ -282,6 +302,18 @@ def _place(scan: Scan, said: list[Mention]) -> r.Request | None:
         ):
             return r.SetSite(place=name)
     return None
+
+
+def _group_in(scan: Scan) -> str | None:
+    """Return the place of `we're a primary school in Duluth, Minnesota`."""
+    for lexicon in scan.order:
+        for pattern in lexicon.patterns.get("place", ()):
+            if hit := re.search(pattern.replace("PLACE", rf"(?P<place>{_PLACE})"), scan.text):
+                return hit["place"].strip(" ,.")
+    return None
+
+
+_PLACE = r"[A-ZÁÉÍÓÚÑ][\w'.-]+(?:,? [A-ZÁÉÍÓÚÑ][\w'.-]+){0,3}"
 
 
 _READERS: tuple[Callable[[Scan, list[Mention]], r.Request | None], ...] = (

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from bot.grammar.quantities import LUX_PER_FOOT_CANDLE, MM_PER_INCH
 from bot.reading.asides import aside
-from bot.reading.clauses import Clause
+from bot.reading.clauses import CARE, Clause
 from bot.reading.clock import hours_between
 from bot.reading.scan import Mention, Scan
 from core.cells import ALL_CELLS, CellPart, CellSpec
@@ -181,6 +181,8 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
     if frame == "potted":
         _into_last(s, scan)
     s.level = s.level or s.fine
+    if frame in CARE and s.trays and len(set(s.crops)) > 1:
+        s.crops = []  # `the lettuce and marigold tray, T6`
     if s.only:
         s.more = False
     if s.cells and frame != "potted" and len(s.trays) > 1:

@@ -228,8 +228,9 @@ def matches(item: Item, request: r.Request, speaker: str = "Ben") -> bool:
         return _sow(said, request, tray)
     if _of(request.where) != _meant(item):
         return False
-    expected = _cells(said["cells"], said.get("tray", "")) if "cells" in said else None
-    if not isinstance(request, r.Note) and _spec(request.where.cells, tray) != expected:
+    meant = tray or said.get("tray", "") or next(iter(sorted(t for t, _ in _meant(item))), "")
+    expected = _cells(said["cells"], meant) if "cells" in said else None
+    if not isinstance(request, r.Note) and _spec(request.where.cells, meant) != expected:
         return False
     return _figures(said, request)
 
@@ -289,7 +290,10 @@ def _figures(said: dict[str, str], request: r.Report) -> bool:
             return str(request.level) == {"soaked": "wet", "light": "dry"}.get(level, level)
         case r.Temp():
             kind = request.kind or r.TempKind.MIX
-            return str(kind) == said.get("kind", "mix") and _near(said["c"], request.temp_c, 0.06)
+            meant = said.get("kind", "mix")
+            if meant == "low" and ("shelf" in said or "tray" in said):
+                meant = "air"  # a low indoors is kept as the air of the shelf
+            return str(kind) == meant and _near(said["c"], request.temp_c, 0.06)
         case r.Light():
             return all(
                 _near(said.get(name), getattr(request, name))

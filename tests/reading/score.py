@@ -29,8 +29,9 @@ from tests.reading import garden
 from tests.reading.notation import REPORTS, SHARED, Item, by_tray, items_of, matches, singly
 
 CORPUS = Path(__file__).parent / "corpus"
-UNDERSTOOD, WRONG, REFUSED, NOT_SAID = (
+UNDERSTOOD, READ_BACK, WRONG, REFUSED, NOT_SAID = (
     "understood",
+    "read right but only offered",
     "wrong",
     "refused",
     "recorded what was not said",
@@ -207,7 +208,7 @@ def _ask(session, caller, row: Row) -> None:  # type: ignore[no-untyped-def]
 
 
 def verdict(row: Row, out: Outcome) -> str:
-    """Return one of the four classes."""
+    """Return one of the five classes."""
     items = tuple(one for item in items_of(row.expected) for one in by_tray(item))
     out = replace(
         out,
@@ -254,6 +255,8 @@ def verdict(row: Row, out: Outcome) -> str:
         return UNDERSTOOD
     if kind == "set" and met:
         return UNDERSTOOD
+    if kind == "record" and met and out.proposed and not out.asked:
+        return READ_BACK
     return WRONG if out.asked or out.proposed or out.looked or out.recorded else REFUSED
 
 
@@ -309,7 +312,7 @@ def main(arguments: list[str]) -> None:
         n = sum(by[key].values())
         print(f"{key:16} n={n:4} " + "  ".join(
             f"{name} {by[key][name]} ({100 * by[key][name] / n:.0f}%)"
-            for name in (UNDERSTOOD, WRONG, REFUSED, NOT_SAID)))  # fmt: skip
+            for name in (UNDERSTOOD, READ_BACK, WRONG, REFUSED, NOT_SAID)))  # fmt: skip
 
 
 def _short(value: object) -> str:
