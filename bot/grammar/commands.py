@@ -12,6 +12,7 @@ from bot.grammar import (
     lots,
     moving,
     own,
+    pauses,
     people,
     plans,
     readings,
@@ -119,6 +120,15 @@ COMMANDS: tuple[Command, ...] = (
         "/away 3 Apr - 10 Apr", "/away tomorrow", "/away off",
         also="absent, i'm away, i am away, im away, i'll be away, ill be away, holiday, "
         "can't come, cant come, cannot come, can't make it, cant make it, not coming",
+    ),
+    _command(
+        "pause", pauses.build_pause, "set up", (asked.SetPause,),
+        "/pause", "/pause T3", "/pause Ana", "/pause until 1 Sep",
+        also="pause reminders",
+    ),
+    _command(
+        "resume", pauses.build_resume, "set up", (asked.SetPause,), "/resume", "/resume T3",
+        also="unpause, resume reminders",
     ),
     _command(
         "closed", people.build_closed, "set up", (asked.SetClosed,),

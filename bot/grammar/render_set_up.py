@@ -71,6 +71,11 @@ def render_set_up(request: Request) -> str | None:
             )
         case asked.SetAway():
             return words("/away", _span(request), _who(request.who), _off(request.off))
+        case asked.SetPause():
+            who = "me" if request.who == "me" else _who(request.who)
+            until = f"until {day(request.until)}" if request.until else ""
+            word = "/resume" if request.off else "/pause"
+            return words(word, " ".join(request.trays), who, until)
         case asked.SetClosed():
             weekdays = " ".join(_WEEKDAYS[number] for number in request.weekdays)
             label = quoted(request.label) if request.label else ""

@@ -234,6 +234,19 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("yo|a mi|para mi|mi", "me"),
         _rule("no|libre|quitar", "off"),
     ),
+    "pause": (
+        _rule(r"(?:por|durante) (?=\d|un)", "for "),
+        _rule("un[ao]? (?:semana)", "1 week"),
+        _rule("semanas?", "weeks"),
+        _rule("dias?", "days"),
+        _rule("meses|mes", "months"),
+        _rule("a mi|mis avisos|mi", "me"),
+        _rule("avisos|recordatorios|del grupo|el grupo", "reminders"),
+    ),
+    "resume": (
+        _rule("a mi|mis avisos|mi", "me"),
+        _rule("avisos|recordatorios|del grupo|el grupo", "reminders"),
+    ),
     "away": (_rule("he vuelto|ya (?:he vuelto|volvi)|vuelvo|volvi|no", "off"),),
     "closed": (_rule("abierto|quitar|abrir", "off"),),
     "site": (

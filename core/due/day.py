@@ -10,6 +10,7 @@ from typing import Any
 from core.due.items import PERSONAL, Item
 from core.due.kinds import Channel, NoticeKind
 from core.group.garden import Garden
+from core.group.pauses import member_rests
 
 GROUP = 0  # recipient: the whole group
 
@@ -86,9 +87,13 @@ def key(day: Day, recipient: int, kind: NoticeKind) -> dict[str, Any]:
 
 
 def asked(day: Day, item: Item) -> tuple[int, ...]:
-    """Return whose turn a piece of work is."""
+    """Return whose turn a piece of work is, of those who want to be reminded."""
     found = day.garden.on_duty(day.today, item.tray)
-    return tuple(member for member in found if member in day.garden.members)
+    return tuple(
+        member
+        for member in found
+        if member in day.garden.members and not member_rests(day.garden, member, day.today)
+    )
 
 
 def turns(day: Day, items: tuple[Item, ...]) -> dict[int, list[Item]]:
@@ -112,4 +117,8 @@ def turns(day: Day, items: tuple[Item, ...]) -> dict[int, list[Item]]:
 
 def coordinators(day: Day) -> list[int]:
     """Return the coordinators who can be reached in private."""
-    return [m.id for m in day.garden.members.values() if m.coordinator and m.private]
+    return [
+        m.id
+        for m in day.garden.members.values()
+        if m.coordinator and m.private and not member_rests(day.garden, m.id, day.today)
+    ]

@@ -17,10 +17,11 @@ from core.due.day import GROUP, Day, Notice, asked, key, turns
 from core.due.hours import ALARM_ENDS, NUDGE_AFTER, is_quiet, looks, next_look, wall, within
 from core.due.items import COLD, PERSONAL, URGENT, Item
 from core.due.kinds import Channel, NoticeKind
-from core.due.open_work import due_items
+from core.due.open_work import awake, due_items
 from core.due.unanswered import again, harmed, held_back
 from core.group.garden import Site
 from core.group.growing import follow
+from core.group.pauses import group_rests, member_rests
 from core.requests import TempKind
 
 AWAY_AFTER = timedelta(hours=24)  # the bot was away so long that it must be said
@@ -54,11 +55,11 @@ def due_now(day: Day) -> list[Notice]:
     cold = _alarm(day) + (_dusk(day) if day.now >= at.dusk else [])
     if day.now < at.first or is_quiet(site, day.now.astimezone(ZoneInfo(site.zone)).time()):
         return cold
-    if day.garden.closed(day.today) or site.channel == Channel.PAUSED:
+    if day.garden.closed(day.today) or _rests(day):
         return cold
     if site.channel == Channel.WEEKLY and day.today.weekday() != MONDAY:
         return cold
-    spoken = tuple(i for i in due_items(day.garden, day.today) if _spoken(day, i))
+    spoken = _all_spoken(day)
     if spoken and (held := held_back(day)) is not None:
         return cold + held
     theirs = turns(day, spoken)
@@ -111,6 +112,17 @@ def _outside(day: Day) -> tuple[Item, ...]:
     return tuple(i for i in due_items(day.garden, day.today) if i.kind in COLD)
 
 
+def _rests(day: Day) -> bool:
+    """Whether the group wants to hear of nothing but a cold night."""
+    return day.garden.site.channel == Channel.PAUSED or group_rests(day.garden, day.today)
+
+
+def _all_spoken(day: Day) -> tuple[Item, ...]:
+    """Return the work of which somebody hears today."""
+    items = (awake(day.garden, day.today, item) for item in due_items(day.garden, day.today))
+    return tuple(item for item in items if item is not None and _spoken(day, item))
+
+
 def _spoken(day: Day, item: Item) -> bool:
     """Whether a piece of work is said today: open, and not said within its rhythm.
 
@@ -140,7 +152,9 @@ def _round(day: Day, shown: tuple[Item, ...], *, lists: bool) -> list[Notice]:
     week = _week(day) if day.today.weekday() == FRIDAY else None
     if away is None and not (week and week["came"]) and _can_wait(day, shown):
         return []
-    on_duty = day.garden.on_duty(day.today)
+    on_duty = [
+        m for m in day.garden.on_duty(day.today) if not member_rests(day.garden, m, day.today)
+    ]
     theirs = {m for item in shown if item.kind in PERSONAL for m in asked(day, item)}
     values: dict[str, Any] = {
         "duty": [m for m in on_duty if m in theirs],
@@ -182,10 +196,10 @@ def look_again(day: Day) -> datetime:
     at = day.now.astimezone(ZoneInfo(site.zone)).time()
     if day.now < looks(site, day.today).nudge or is_quiet(site, at):
         return usual
-    if day.garden.closed(day.today) or site.channel in (Channel.PAUSED, Channel.GROUP):
+    if day.garden.closed(day.today) or _rests(day) or site.channel == Channel.GROUP:
         return usual
     told = {s.recipient for s in day.said if s.kind == NoticeKind.NUDGE and s.on == day.today}
-    spoken = tuple(i for i in due_items(day.garden, day.today) if _spoken(day, i))
+    spoken = _all_spoken(day)
     if spoken and held_back(day) is not None:
         return usual
     theirs = turns(day, spoken)

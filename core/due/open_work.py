@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
-from core.due.items import Item, Work
+from core.due.items import COLD, Item, Work
 from core.due.rules import RULES
 from core.group.garden import Garden
+from core.group.pauses import tray_rests
 
 
 def due_items(garden: Garden, today: date) -> tuple[Item, ...]:
@@ -26,3 +28,28 @@ def due_items(garden: Garden, today: date) -> tuple[Item, ...]:
             ),
         )
     )
+
+
+def awake(garden: Garden, today: date, item: Item) -> Item | None:
+    """Return what is left of a piece of work without the trays whose reminders rest.
+
+    None = nothing is. A cold night is told of plants outside whatever rests.
+    """
+    if item.kind in COLD:
+        return item
+    if tray_rests(garden, item.tray, today):
+        return None
+    named = item.values.get("trays")
+    if not named:
+        return item
+    left = [tray for tray in named if not tray_rests(garden, tray, today)]
+    if not left:
+        return None
+    if len(left) == len(named):
+        return item
+    rest = {
+        name: [tray for tray in item.values[name] if tray in left]
+        for name in ("trays", "dry")
+        if item.values.get(name)
+    }
+    return replace(item, values={**item.values, **rest})

@@ -15,7 +15,10 @@ from core.cells import Cell
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """The group's place and habits; wall times are local to `zone`."""
+    """The group's place and habits; wall times are local to `zone`.
+
+    Reminders rest before the day `paused_until`, here and of trays and members.
+    """
 
     group_id: int
     name: str
@@ -30,6 +33,7 @@ class Site:
     longitude: float | None = None
     place: str | None = None
     demo: bool = False
+    paused_until: date | None = None
     frost: Mapping[str, Any] | None = None
     created_on: date | None = None
     channel: str = "both"
@@ -63,6 +67,7 @@ class TrayOf:
     cell_ml: float | None = None
     shelf: str | None = None
     pot_mm: float | None = None
+    paused_until: date | None = None
 
     @property
     def cells(self) -> int:
@@ -158,6 +163,7 @@ class MemberOf:
     quiet: tuple[time, time] | None = None
     hour: time | None = None
     thanks: bool = False
+    paused_until: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

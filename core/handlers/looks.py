@@ -6,10 +6,12 @@ from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
 
+from core.due.kinds import Channel
 from core.due.open_work import due_items
 from core.errors import NoTraysYet, ShelfUnknown
 from core.group import outlook
 from core.group.garden import Garden
+from core.group.pauses import rests, tray_rests
 from core.group.standing import standing, tray_named
 from core.records import snapshot
 from core.replies.base import Reply
@@ -51,6 +53,8 @@ def due(request: Due, scene: Scene, session: Session) -> Reply:
         closed=garden.closed(scene.today),
         next_on=None if items else _next_work(garden, scene.today),
         missing=missing,
+        rests=rests(garden.site.paused_until, scene.today) or garden.site.channel == Channel.PAUSED,
+        resting=tuple(code for code in garden.trays if tray_rests(garden, code, scene.today)),
     )
 
 

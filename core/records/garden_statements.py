@@ -62,6 +62,7 @@ MEMBERS = (
         _MEMBER.id,
         _MEMBER.name,
         _MEMBER.person_id,
+        _MEMBER.paused_until,
         or_(_MEMBER.coordinator, _MEMBER.runs_chat).label("coordinator"),
         select(_CHAT.id)
         .where(_CHAT.person_id == _MEMBER.person_id, _CHAT.private, _CHAT.dead_since.is_(None))

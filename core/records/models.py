@@ -84,6 +84,7 @@ class Group(Base):
     quiet_from: Mapped[time] = mapped_column(server_default=text("'21:00:00'"))
     quiet_to: Mapped[time] = mapped_column(server_default=text("'07:00:00'"))
     channel: Mapped[str] = mapped_column(String(8), server_default="both")  # of reminders
+    paused_until: Mapped[date | None]  # reminders rest until this day; core/group/pauses.py
     demo: Mapped[bool] = mapped_column(server_default=false())
     frost: Mapped[Json | None]  # core/trade/frost/store.py
     set_up: Mapped[Json] = mapped_column(server_default="{}")  # steps of the first minute
@@ -134,6 +135,7 @@ class Member(Base):
     runs_chat: Mapped[bool] = mapped_column(server_default=false())  # as the messenger last said
     joined_at: Mapped[datetime]
     left_at: Mapped[datetime | None]
+    paused_until: Mapped[date | None]  # reminders rest until this day; core/group/pauses.py
 
     @hybrid_property
     def coordinates(self) -> bool:
@@ -204,6 +206,7 @@ class Tray(Base):
     cell_ml: Mapped[float | None]  # None = taken from the tray table by count
     shelf_id: Mapped[int | None] = mapped_column(ForeignKey("shelves.id"))
     retired_on: Mapped[date | None]
+    paused_until: Mapped[date | None]  # reminders rest until this day; core/group/pauses.py
     pot_mm: Mapped[float | None]  # width of the pots that fill it
     act_id: Mapped[int | None]  # the potting up that made it, of acts
 

@@ -51,6 +51,7 @@ def site_of(group: m.Group) -> Site:
         frost=group.frost,
         created_on=group.created_at.date(),
         channel=group.channel,
+        paused_until=group.paused_until,
     )
 
 
@@ -141,6 +142,7 @@ class _Reader:
                 cell_ml=row.cell_ml,
                 shelf=self._shelf_codes.get(row.shelf_id) if row.shelf_id else None,
                 pot_mm=row.pot_mm,
+                paused_until=row.paused_until,
             )
             for row in sorted(self._trays, key=lambda tray: natural(tray.code))
         }
@@ -297,6 +299,7 @@ def members(session: Session, group_id: int) -> dict[int, MemberOf]:
             quiet=(row.quiet_from, row.quiet_to) if row.quiet_from and row.quiet_to else None,
             hour=row.remind_at,
             thanks=bool(row.thanks),
+            paused_until=row.paused_until,
         )
         for row in rows(session, statements.MEMBERS, group=group_id)
     }

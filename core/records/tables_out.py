@@ -36,13 +36,13 @@ TABLES: dict[str, type[m.Base]] = {
 SITE = "site"
 SITE_COLUMNS = (
     "name", "zone", "place", "latitude", "longitude", "language", "fahrenheit", "inches",
-    "round_at", "quiet_from", "quiet_to", "channel", "demo", "frost", "next_sowing", "next_act",
-    "next_lot", "created_at",
+    "round_at", "quiet_from", "quiet_to", "channel", "paused_until", "demo", "frost", "next_sowing",
+    "next_act", "next_lot", "created_at",
 )  # fmt: skip
 LEFT_OUT = frozenset({"id", "group_id", "person_id", "runs_chat", "former_names"})
 UNITS = (
     ("_mm", "mm"), ("_cm", "cm"), ("_ml", "ml"), ("_c", "degC"), ("_on", "date"),
-    ("on_day", "date"),
+    ("on_day", "date"), ("paused_until", "date"),
     ("_at", "UTC instant"), ("on_at", "local time"), ("off_at", "local time"),
     ("round_at", "local time"), ("_percent", "percent"), ("grams", "g"), ("maturity_days", "days"),
     ("latitude", "degrees north"), ("longitude", "degrees east"), ("rows", "count"),

@@ -21,6 +21,8 @@ class DueSaid(Reply):
     closed: bool
     next_on: date | None = None
     missing: tuple[str, ...] = ()  # trays | sowings | frost
+    rests: bool = False  # the group gets no reminders
+    resting: tuple[str, ...] = ()  # nor do these trays
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

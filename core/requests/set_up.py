@@ -162,6 +162,21 @@ class SetAway(Request):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetPause(Request):
+    """Reminders rest, or go on (`off`): of trays, to a member, or of the whole group.
+
+    Attributes:
+        who: member's name or `me`.
+        until: the first day with reminders again; None = until somebody says so.
+    """
+
+    trays: tuple[str, ...] = ()
+    who: str | None = None
+    until: date | None = None
+    off: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetClosed(Request):
     """Days nobody can get in: dates, weekdays every week, or a calendar file."""
 

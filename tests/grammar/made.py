@@ -187,6 +187,18 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         days=st.lists(days, max_size=3).map(tuple), off=st.booleans(),
     ),
     asked.SetAway: _span(asked.SetAway, who=st.none(), off=st.booleans()),
+    asked.SetPause: st.one_of(
+        st.builds(
+            asked.SetPause, trays=st.lists(trays, max_size=3, unique=True).map(tuple),
+            until=opt(days),
+        ),
+        st.builds(asked.SetPause, who=st.one_of(st.just("me"), names), until=opt(days)),
+        st.builds(asked.SetPause, who=st.one_of(st.none(), names), off=st.just(True)),
+        st.builds(
+            asked.SetPause, trays=st.lists(trays, max_size=3, unique=True).map(tuple),
+            off=st.just(True),
+        ),
+    ),
     asked.SetClosed: st.one_of(
         _span(asked.SetClosed, off=st.booleans()),
         st.builds(

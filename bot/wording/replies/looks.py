@@ -27,6 +27,7 @@ def due(reply: k.DueSaid, voice: Voice) -> Message:
             lines.append(voice.say("Next: {day}.", day=voice.day(reply.next_on)))
         if "frost" in reply.missing:
             lines.append(voice.say("For planting dates I need your last frost: /frost 28 April"))
+        lines += _resting(reply, voice)
         return Message(text="\n".join(lines))
     else:
         lines = []
@@ -38,7 +39,24 @@ def due(reply: k.DueSaid, voice: Voice) -> Message:
     if water:
         watered = r.Watered(where=r.Where(trays=tuple(water)))
         rows = ((Button(voice.say("Watered"), watered),),)
-    return Message(text="\n".join(fitted(lines, voice)), rows=rows)
+    below = _resting(reply, voice)
+    lines = fitted(lines, voice, beside=sum(len(line) + 1 for line in below)) + below
+    return Message(text="\n".join(lines), rows=rows)
+
+
+def _resting(reply: k.DueSaid, voice: Voice) -> list[str]:
+    """Say of what nobody is reminded at present."""
+    if reply.rests:
+        return [voice.say("Reminders are paused: /resume")]
+    if reply.resting:
+        return [
+            voice.say(
+                "Reminders of {trays} are paused: /resume {tray}",
+                trays=voice.listed(reply.resting),
+                tray=reply.resting[0],
+            )
+        ]
+    return []
 
 
 def stage(line: k.SowingLine, voice: Voice) -> str:

@@ -9,6 +9,7 @@ from bot.wording.voice import Voice, locale_of
 from bot.wording.words import Words
 from core.due.kinds import Channel
 from core.group.garden import Site
+from core.group.pauses import rests
 from core.replies import site as r
 from core.replies.base import Option
 from core.requests import Lead
@@ -74,6 +75,8 @@ def _line(reply: r.SiteSaid, voice: Voice, part: str) -> str:
                 end=voice.clock(site.quiet_to),
             )
         case "channel":
+            if rests(site.paused_until, voice.today):
+                return channel_line(voice, Channel.PAUSED)
             return channel_line(voice, site.channel)
         case _:
             return voice.say("The group is called {name}.", name=site.name)
