@@ -18,6 +18,7 @@ class Work(StrEnum):
 
     FROST = "frost"  # bring in tonight
     COVER = "cover"  # planted out, and frost tonight
+    WARM = "warm"  # the first spell that doubles what the trays drink
     WATER = "water"  # look, and water if the mix asks for it
     OUT = "out"  # hardening: day n of N
     OVERDUE = "overdue"  # nothing shows though it should
@@ -26,6 +27,7 @@ class Work(StrEnum):
     EVE = "eve"  # nobody can get in from tomorrow on
     BACK = "back"  # the first look after a closure
     UNCOVERED = "uncovered"  # in a week nobody comes although the rota has somebody
+    RESOW = "resow"  # the last day to sow again what was lost
     SOW = "sow"  # the plan's week
     THIN = "thin"
     POT_UP = "pot_up"
@@ -34,6 +36,7 @@ class Work(StrEnum):
     HARDEN = "harden"  # start hardening off
     PLANT = "plant"
     LIGHT = "light"
+    WELL = "well"  # a tray is complete: no work, a word of praise
 
 
 PERSONAL = frozenset(
@@ -54,7 +57,15 @@ PERSONAL = frozenset(
 )
 """Work for whoever is on duty; the rest is the group's."""
 
-URGENT = frozenset(Work) - {Work.SOW, Work.THIN, Work.POT_UP, Work.FEED, Work.BED, Work.LIGHT}
+URGENT = frozenset(Work) - {
+    Work.SOW,
+    Work.THIN,
+    Work.POT_UP,
+    Work.FEED,
+    Work.BED,
+    Work.LIGHT,
+    Work.WELL,
+}
 """Work of which the group hears on its day; the rest can wait for a round with more in it."""
 
 COLD = frozenset({Work.FROST, Work.COVER})
@@ -63,6 +74,7 @@ COLD = frozenset({Work.FROST, Work.COVER})
 REPEAT_DAYS: Mapping[Work, int] = {
     Work.FROST: 1,
     Work.COVER: 1,
+    Work.WARM: 365,  # once
     Work.WATER: 1,
     Work.OUT: 1,
     Work.OVERDUE: 3,
@@ -71,6 +83,7 @@ REPEAT_DAYS: Mapping[Work, int] = {
     Work.EVE: 1,
     Work.BACK: 1,
     Work.UNCOVERED: 365,  # once
+    Work.RESOW: 1,
     Work.SOW: 3,
     Work.THIN: 3,
     Work.POT_UP: 4,
@@ -79,6 +92,7 @@ REPEAT_DAYS: Mapping[Work, int] = {
     Work.HARDEN: 3,
     Work.PLANT: 2,
     Work.LIGHT: 7,
+    Work.WELL: 365,  # once
 }
 """Days between one mention and the next while nothing is reported. Common practice."""
 
@@ -108,6 +122,11 @@ class Item:
         return ":".join(
             part or "" for part in (self.kind, self.sowing or self.tray, self.crop, self.shelf)
         )
+
+    @property
+    def trays(self) -> tuple[str, ...]:
+        """The trays it names beside its own; of a sowing to come it only says how many it takes."""
+        return () if self.kind is Work.SOW else tuple(self.values.get("trays", ()))
 
     @property
     def repeat_days(self) -> int:

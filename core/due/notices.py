@@ -15,9 +15,9 @@ from zoneinfo import ZoneInfo
 
 from core.due.day import GROUP, Day, Notice, asked, key, turns
 from core.due.hours import ALARM_ENDS, NUDGE_AFTER, is_quiet, looks, next_look, wall, within
-from core.due.items import COLD, PERSONAL, URGENT, Item
+from core.due.items import COLD, PERSONAL, URGENT, Item, Work
 from core.due.kinds import Channel, NoticeKind
-from core.due.open_work import awake, due_items
+from core.due.open_work import awake, due_items, told_items
 from core.due.unanswered import again, harmed, held_back
 from core.group.garden import Site
 from core.group.growing import follow
@@ -119,7 +119,7 @@ def _rests(day: Day) -> bool:
 
 def _all_spoken(day: Day) -> tuple[Item, ...]:
     """Return the work of which somebody hears today."""
-    items = (awake(day.garden, day.today, item) for item in due_items(day.garden, day.today))
+    items = (awake(day.garden, day.today, item) for item in told_items(day.garden, day.today))
     return tuple(item for item in items if item is not None and _spoken(day, item))
 
 
@@ -169,7 +169,7 @@ def _round(day: Day, shown: tuple[Item, ...], *, lists: bool) -> list[Notice]:
 
 def _can_wait(day: Day, shown: tuple[Item, ...]) -> bool:
     """Whether the group need not hear of this today."""
-    if not shown:
+    if all(item.kind is Work.WELL for item in shown):
         return True
     if any(item.kind in URGENT for item in shown):
         return False

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from core.due.items import COLD, Item, Work
+from core.due.once import complete
 from core.due.rules import RULES
 from core.group.garden import Garden
 from core.group.pauses import tray_rests
@@ -13,8 +14,16 @@ from core.group.pauses import tray_rests
 
 def due_items(garden: Garden, today: date) -> tuple[Item, ...]:
     """Return all open work of a day, most pressing first, then by tray and sowing."""
+    return _in_order([item for rule in RULES for item in rule(garden, today)])
+
+
+def told_items(garden: Garden, today: date) -> tuple[Item, ...]:
+    """Return all that may be told unasked: the open work, and what went well."""
+    return _in_order([*due_items(garden, today), *complete(garden, today)])
+
+
+def _in_order(items: list[Item]) -> tuple[Item, ...]:
     order = {work: place for place, work in enumerate(Work)}
-    items = [item for rule in RULES for item in rule(garden, today)]
     return tuple(
         sorted(
             items,
@@ -39,14 +48,11 @@ def awake(garden: Garden, today: date, item: Item) -> Item | None:
         return item
     if tray_rests(garden, item.tray, today):
         return None
-    named = item.values.get("trays")
-    if not named:
+    left = [tray for tray in item.trays if not tray_rests(garden, tray, today)]
+    if len(left) == len(item.trays):
         return item
-    left = [tray for tray in named if not tray_rests(garden, tray, today)]
     if not left:
         return None
-    if len(left) == len(named):
-        return item
     rest = {
         name: [tray for tray in item.values[name] if tray in left]
         for name in ("trays", "dry")

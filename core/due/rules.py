@@ -9,6 +9,7 @@ from typing import Any
 from core.due.beds import cover, settle_in
 from core.due.closures import back, before_closure, eve, uncovered
 from core.due.items import Item, Work
+from core.due.once import last_resow, warm_spell
 from core.group import outlook
 from core.group.coming_up import watched
 from core.group.garden import Garden, SowingOf
@@ -306,8 +307,10 @@ RULES: tuple[Rule, ...] = (
     pot_up,
     feed,
     outdoors,
+    last_resow,
     sow,
     light,
+    warm_spell,
     before_closure,
     eve,
     back,

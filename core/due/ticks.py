@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from core.due.items import Item, Work
-from core.due.open_work import due_items
+from core.due.open_work import told_items
 from core.group.garden import Garden, Happening, SowingOf
 from core.group.growing import follow
 
@@ -57,7 +57,7 @@ def split(
         acts: the acts recorded since the message, by id, with who did them, oldest first.
         brought_in: who said that the plants outside are safe for the night.
     """
-    now = {_short(item.key): item for item in due_items(garden, today)}
+    now = {_short(item.key): item for item in told_items(garden, today)}
     left: list[Item] = []
     ticked: dict[tuple[Work, Doer], list[Item]] = {}
     for key in keys:
@@ -109,11 +109,11 @@ def _by(
     if item.kind in (Work.FROST, Work.COVER):
         return brought_in
     if item.kind in (Work.EVE, Work.BACK):  # due all day, whatever is done
-        doers = [_last(garden, tray, LOOKED_AT, acts) for tray in item.values.get("trays", ())]
+        doers = [_last(garden, tray, LOOKED_AT, acts) for tray in item.trays]
         return doers[-1] if doers and all(doers) else None
     if still_due:
         return None
-    if item.kind is Work.SOW:
+    if item.kind in (Work.SOW, Work.RESOW):
         sown = [acts[s.act] for s in garden.sowings if s.crop == item.crop and s.act in acts]
         return sown[-1] if sown else None
     wanted = REPORTED_BY.get(item.kind, frozenset())

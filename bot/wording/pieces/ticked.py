@@ -14,7 +14,7 @@ MARK = "✓"
 
 def ticked(ticks: tuple[Tick, ...], voice: Voice) -> list[str]:
     """Return the lines of what was done, by whom."""
-    seen = {tray for tick in ticks for item in tick.items for tray in item.values.get("trays", ())}
+    seen = {tray for tick in ticks for item in tick.items for tray in item.trays}
     lines = []
     for tick in ticks:
         if tick.kind is Work.WATER and all(item.tray in seen for item in tick.items):
@@ -26,7 +26,7 @@ def ticked(ticks: tuple[Tick, ...], voice: Voice) -> list[str]:
 
 
 def _trays(tick: Tick, voice: Voice) -> str:
-    named = [tray for item in tick.items for tray in item.values.get("trays", (item.tray or "",))]
+    named = [tray for item in tick.items for tray in (item.trays or (item.tray or "",))]
     return voice.listed(dict.fromkeys(named))
 
 
@@ -78,6 +78,7 @@ _WORDS: dict[Work, Callable[[Tick, str, Voice], str]] = {
     Work.FEED: _fed,
     Work.COUNT: _counted,
     Work.SOW: _sown,
+    Work.RESOW: _sown,
     Work.THIN: _thinned,
     Work.POT_UP: _potted,
     Work.OUT: _out,

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 
 from bot.wording.pieces.bed_lines import bed, cover
 from bot.wording.pieces.exposure import exposure
+from bot.wording.pieces.once_lines import resow, warm, well
 from bot.wording.voice import Voice
 from core.due.items import Item, Work
 
@@ -365,12 +366,14 @@ WORK_WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.COVER: cover,
     Work.EVE: _eve,
     Work.BACK: _back,
+    Work.WARM: warm,
     Work.WATER: _water,
     Work.OUT: _out,
     Work.OVERDUE: _overdue,
     Work.COUNT: _count,
     Work.BREAK: _break,
     Work.UNCOVERED: _uncovered,
+    Work.RESOW: resow,
     Work.SOW: _sow,
     Work.THIN: _thin,
     Work.POT_UP: _pot,
@@ -379,5 +382,6 @@ WORK_WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.HARDEN: _harden,
     Work.PLANT: _plant,
     Work.LIGHT: _light,
+    Work.WELL: well,
 }
 """Kind of work → its lines; the order is that of a message."""

@@ -101,7 +101,7 @@ def _round(said: NoticeSaid, voice: Voice) -> Message:
     names = {member: voice.who(member) for member in said.notice.values.get("duty", ())}
     if items or said.ticks:
         day = voice.day(voice.today)
-        if not items:
+        if all(item.kind is Work.WELL for item in items):
             lines.append(voice.say("{day}, all done:", day=day))
         elif names:
             names_said = voice.listed(names.values())
