@@ -95,6 +95,18 @@ def take_length_mm(bag: Bag) -> float | None:
     return None
 
 
+GRAMS_PER_OUNCE = 28.349523125  # avoirdupois, exact; NIST SP 811, appendix B.8
+
+
+def take_grams(bag: Bag) -> float | None:
+    """Claim the first weight, grams or ounces; grams."""
+    if found := _take(bag, "g|gr|gms?|grams?|grammes?"):
+        return number_of(found[0])
+    if found := _take(bag, "oz|ounces?"):
+        return round(float(found[0]) * GRAMS_PER_OUNCE, 2)
+    return None
+
+
 def number_of(exact: Fraction) -> float:
     """Return a float that shows no more digits than were typed."""
     return round(float(exact), 6)

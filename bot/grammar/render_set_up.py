@@ -168,5 +168,8 @@ def _lot(request: asked.SetLot) -> str:
         test,
         f"label {number(label)}%" if label is not None else "",
         treated,
+        f"{request.seeds} seeds" if request.seeds is not None else "",
+        f"{number(request.grams)} g" if request.grams is not None else "",
+        f"{request.maturity_days} days" if request.maturity_days is not None else "",
         "used up" if request.used_up else "",
     )

@@ -229,7 +229,13 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("y", "and"),
         _rule("hacia|sobre|normalmente|de primavera|de otono|el|probabilidad", ""),
     ),
-    "lot": (_rule("agotado|gastado|terminado", "used up"),),
+    "lot": (
+        _rule("agotado|gastado|terminado", "used up"),
+        _rule("quedan?|hay", "left"),
+        _rule("gramos?", "g"),
+        _rule("sobres? de", "packets of"),
+        _rule("(?:a|hasta) (?:la )?(?:madurez|cosecha)", "to maturity"),
+    ),
     "duty": (
         _rule("yo|a mi|para mi|mi", "me"),
         _rule("no|libre|quitar", "off"),

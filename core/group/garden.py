@@ -76,7 +76,12 @@ class TrayOf:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LotOf:
-    """A lot of seed."""
+    """A lot of seed.
+
+    Attributes:
+        seeds, grams: the amount kept; see core/trade/seed/stock.py.
+        maturity_days: of the variety, as its packet says.
+    """
 
     id: int
     code: str
@@ -88,6 +93,9 @@ class LotOf:
     tested_on: date | None = None
     label_percent: float | None = None
     treated: bool | None = None
+    seeds: int | None = None
+    grams: float | None = None
+    maturity_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

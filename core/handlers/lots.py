@@ -21,9 +21,13 @@ from core.trade.cautions import Trigger, cautions_for
 from core.trade.crops.standards import standard
 from core.trade.crops.table import crop_by_id
 from core.trade.seed.lots import HomeTest, LotViability, lot_viability
+from core.trade.seed.stock import Stock, kept_amount, stock_of
 
 DAYS_A_YEAR = 365.25
 OLDEST_LOT = 30  # years; older is taken for a slip
+MOST_SEEDS, MOST_GRAMS = 1_000_000, 10_000
+MATURITY_DAYS = 15, 400
+"""Beyond these a figure is taken for a slip. Own choice."""
 ALL_ABSENT = SetLot()
 
 
@@ -57,9 +61,19 @@ def least(lot: LotOf) -> float | None:
     return None if crop.standard is None else standard(crop.standard).min_percent / 100
 
 
-def judged(lot: LotOf, today: date) -> LotJudged:
-    """Return a lot with what is believed of it."""
-    return LotJudged(lot=lot, viability=viability(lot, today), standard=least(lot))
+def judged(lot: LotOf, today: date, sown: int = 0) -> LotJudged:
+    """Return a lot with what is believed of it, and left of it after `sown` seeds."""
+    return LotJudged(
+        lot=lot,
+        viability=viability(lot, today),
+        standard=least(lot),
+        stock=left_of(lot, sown),
+    )
+
+
+def left_of(lot: LotOf, sown: int) -> Stock | None:
+    """Return what is left of a lot of which so many seeds were sown in all."""
+    return stock_of(crop_by_id(lot.crop), seeds=lot.seeds, grams=lot.grams, sown=sown)
 
 
 def set_lot(request: SetLot, scene: Scene, session: Session) -> Reply:
@@ -70,7 +84,10 @@ def set_lot(request: SetLot, scene: Scene, session: Session) -> Reply:
     assert scene.group_id is not None
     lots = snapshot.lots(session, scene.group_id)
     if request == ALL_ABSENT:
-        return LotsListed(lots=tuple(judged(lot, scene.today) for lot in lots.values()))
+        sown = snapshot.sown_of_lots(session, scene.group_id)
+        return LotsListed(
+            lots=tuple(judged(lot, scene.today, sown.get(lot.id, 0)) for lot in lots.values())
+        )
     code = request.code.upper() if request.code else None
     if request.used_up and code is None:
         found = [lot for lot in lots.values() if lot.crop == request.crop]
@@ -92,14 +109,17 @@ def set_lot(request: SetLot, scene: Scene, session: Session) -> Reply:
         raise LotUnknown(lot=row.code, known=tuple(lots))
     if request.used_up:
         row.used_up_on = scene.today
+        row.seeds = row.grams = None
         session.flush()
         return LotUsedUp(lot=lots.get(row.code) or _value(row))
-    _write(row, request, scene.today)
+    session.flush()
+    sown = snapshot.sown_of_lots(session, scene.group_id).get(row.id, 0)
+    _write(row, request, scene.today, sown)
     session.flush()
     lot = _value(row)
     treated = [c.id for c in cautions_for(Trigger.LOT_TREATED)] if request.treated else []
     return LotSaid(
-        judged=judged(lot, scene.today),
+        judged=judged(lot, scene.today, sown),
         new=new,
         changed=request != SetLot(code=request.code),
         cautions=tuple(treated),
@@ -137,6 +157,13 @@ def _check(request: SetLot, today: date) -> None:
             hi=today.year + 2,
             unit="year",
         )
+    for quantity, given, lo, hi in (
+        ("seeds", request.seeds, 0, MOST_SEEDS),
+        ("grams", request.grams, 0, MOST_GRAMS),
+        ("days", request.maturity_days, *MATURITY_DAYS),
+    ):
+        if given is not None and not lo <= given <= hi:
+            raise ValueAbsurd(quantity=quantity, given=given, lo=lo, hi=hi, unit="")
 
 
 def _new(session: Session, group_id: int, code: str | None, request: SetLot) -> m.Lot:
@@ -164,8 +191,8 @@ def _new(session: Session, group_id: int, code: str | None, request: SetLot) -> 
     return row
 
 
-def _write(row: m.Lot, request: SetLot, today: date) -> None:
-    for part in ("variety", "packed_for", "label_percent", "treated"):
+def _write(row: m.Lot, request: SetLot, today: date, sown: int) -> None:
+    for part in ("variety", "packed_for", "label_percent", "treated", "maturity_days"):
         value = getattr(request, part)
         if value is not None:
             setattr(row, part, value)
@@ -174,6 +201,10 @@ def _write(row: m.Lot, request: SetLot, today: date) -> None:
             request.tested_up or 0,
             request.tested_of,
             today,
+        )
+    if request.seeds is not None or request.grams is not None:
+        row.seeds, row.grams = kept_amount(
+            crop_by_id(row.crop), seeds=request.seeds, grams=request.grams, sown=sown
         )
     row.used_up_on = None
 
@@ -190,4 +221,7 @@ def _value(row: m.Lot) -> LotOf:
         tested_on=row.tested_on,
         label_percent=row.label_percent,
         treated=row.treated,
+        seeds=row.seeds,
+        grams=row.grams,
+        maturity_days=row.maturity_days,
     )

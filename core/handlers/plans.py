@@ -17,6 +17,7 @@ from core.handlers.amounts import germination, lot_of_variety, survival_here
 from core.handlers.plan_reply import direct_of, plan_said, sowing_planned, sown_items
 from core.handlers.plan_ways import no_window, short
 from core.handlers.rights import coordinators_only
+from core.handlers.seed_short import with_seed_short
 from core.plan.body import plan_body
 from core.plan.question import Believe, SeedTaken, plan_question
 from core.plan.season_plan import SeasonPlan, plan_season
@@ -29,6 +30,7 @@ from core.records import snapshot
 from core.replies.base import Reply
 from core.replies.plans import (
     PlanDropped,
+    PlanSaid,
     SeasonLine,
     SeasonSaid,
 )
@@ -48,7 +50,11 @@ def make_plan(request: MakePlan, scene: Scene, session: Session) -> Reply:
     Raises NoFrostYet, NoPlan, CoordinatorsOnly, ValueAbsurd, PlanTooLate, PlanUnsettled,
     SeedTooPoor, CropTimesMissing, PlantOutDateNeeded.
     """
-    assert scene.group_id is not None
+    reply = _answered(request, scene, session)
+    return with_seed_short(reply, session) if isinstance(reply, PlanSaid) else reply
+
+
+def _answered(request: MakePlan, scene: Scene, session: Session) -> Reply:
     if request.drop:
         return _drop(request, scene, session)
     if request.accept is not None:

@@ -18,7 +18,9 @@ from core.errors import (
 from core.group import outlook
 from core.group.garden import Garden, LotOf, TrayOf, sowing_code
 from core.group.standing import free_cells, free_text, taken_cells, tray_named
+from core.group.to_sow import packets
 from core.handlers.doers import doer, named
+from core.handlers.lots import left_of
 from core.records import models as m
 from core.records import rows, snapshot
 from core.records.acts import write_act
@@ -29,6 +31,7 @@ from core.requests import Report, Sow
 from core.scene import Scene
 from core.shown.windows import said_window
 from core.trade.crops.table import Crop, crop_by_id
+from core.trade.seed.stock import Stock
 
 OLDEST = timedelta(days=400)
 """A report of a day longer ago than this is taken for a slip."""
@@ -136,7 +139,15 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
         free_after=len(free_cells(garden, tray)) - len(cells),
         hints=_timing(garden, crop, on),
         sown_deep_mm=_too_deep(crop, request.depth_mm),
+        stock=_stock(session, garden, lot),
     )
+
+
+def _stock(session: Session, garden: Garden, lot: LotOf | None) -> Stock | None:
+    """Return what is left of the lot sown of, where its amount was told."""
+    if lot is None or (lot.seeds is None and lot.grams is None):
+        return None
+    return left_of(lot, snapshot.sown_of_lots(session, garden.site.group_id).get(lot.id, 0))
 
 
 def _twin(
@@ -181,11 +192,19 @@ def _too_deep(crop: Crop, depth_mm: float | None) -> float | None:
 
 def _lot(garden: Garden, request: Sow) -> LotOf | None:
     if request.lot is None:
-        return None
+        return _lot_of_variety(garden, request)
     lot = garden.lots.get(request.lot.upper())
     if lot is None or (request.crop is not None and lot.crop != request.crop):
         raise LotUnknown(lot=request.lot, known=tuple(garden.lots))
     return lot
+
+
+def _lot_of_variety(garden: Garden, request: Sow) -> LotOf | None:
+    """Return the only lot in use of the variety named; None where there are none or several."""
+    if request.variety is None or request.crop is None:
+        return None
+    codes = packets(garden, request.crop, request.variety)
+    return garden.lots[codes[0]] if len(codes) == 1 else None
 
 
 def cells_meant(garden: Garden, tray: TrayOf, request: Sow) -> tuple[Cell, ...]:

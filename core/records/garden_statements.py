@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Select, and_, bindparam, or_, select
+from sqlalchemy import Select, and_, bindparam, func, or_, select
 
 from core.records import models as m
 from core.records.prepared import table
@@ -56,6 +56,17 @@ ABSENCES = (
 )
 LOTS = (
     select(table(m.Lot)).where(_LOT.group_id == _GROUP, _LOT.used_up_on.is_(None)).order_by(_LOT.id)
+)
+SOWN_OF_LOTS = (  # cells are labels with blanks between them
+    select(
+        _SOWING.lot_id.label("lot_id"),
+        func.sum(
+            (func.length(_SOWING.cells) - func.length(func.replace(_SOWING.cells, " ", "")) + 1)
+            * _SOWING.seeds_per_cell
+        ).label("seeds"),
+    )
+    .where(_SOWING.group_id == _GROUP, _SOWING.lot_id.is_not(None), ~_SOWING.void)
+    .group_by(_SOWING.lot_id)
 )
 MEMBERS = (
     select(

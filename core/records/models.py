@@ -229,7 +229,7 @@ class Lot(Base):
     label_percent: Mapped[float | None]
     treated: Mapped[bool | None]
     used_up_on: Mapped[date | None]
-    seeds: Mapped[int | None]  # what was there when it was told, sowings since not taken off
+    seeds: Mapped[int | None]  # told, and what had been sown by then: sowings are taken off it
     grams: Mapped[float | None]
     maturity_days: Mapped[int | None]  # of the variety, as its packet says
     spacing_cm: Mapped[float | None]

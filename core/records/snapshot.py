@@ -280,11 +280,20 @@ def lots(session: Session, group_id: int) -> dict[str, LotOf]:
             tested_on=row.tested_on,
             label_percent=row.label_percent,
             treated=row.treated,
+            seeds=row.seeds,
+            grams=row.grams,
+            maturity_days=row.maturity_days,
         )
         for row in sorted(
             rows(session, statements.LOTS, group=group_id), key=lambda lot: natural(lot.code)
         )
     }
+
+
+def sown_of_lots(session: Session, group_id: int) -> dict[int, int]:
+    """Return the seeds sown of each lot so far, by the lot's id."""
+    found = rows(session, statements.SOWN_OF_LOTS, group=group_id)
+    return {row.lot_id: int(row.seeds) for row in found}
 
 
 def members(session: Session, group_id: int) -> dict[int, MemberOf]:

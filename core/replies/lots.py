@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from core.group.garden import LotOf
 from core.replies.base import Choice, Reply
 from core.trade.seed.lots import LotViability
+from core.trade.seed.stock import Stock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,11 +16,13 @@ class LotJudged:
 
     Attributes:
         standard: least germination for its kind, 0..1, where there is one.
+        stock: what is left of it; None where no amount was told.
     """
 
     lot: LotOf
     viability: LotViability
     standard: float | None = None
+    stock: Stock | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

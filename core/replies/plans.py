@@ -66,6 +66,22 @@ class DirectPlanned:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SeedShort:
+    """Seed that a plan takes and no lot holds.
+
+    Attributes:
+        lots: codes of the lots that it would be of.
+        missing: seeds; by: local date of the first sowing that lacks some.
+    """
+
+    crop: str
+    variety: str | None
+    lots: tuple[str, ...]
+    missing: int
+    by: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlanSaid(Reply):
     """A plan: just worked out, just accepted, or the one that stands.
 
@@ -78,6 +94,7 @@ class PlanSaid(Reply):
         fullest: (Monday, places taken, places) of the fullest weeks.
         notes: `space_known`, `guessed_shelves`, `gap`, `moves`, `assurance`, `frost`, `lots`,
             `without_lot`, `own_up`, `own_losses`; see core/plan/body.py.
+        seed_short: seed to be bought for it, as far as lots have amounts.
     """
 
     group_id: int
@@ -90,6 +107,7 @@ class PlanSaid(Reply):
     late: tuple[tuple[str, str | None, date], ...]
     fullest: tuple[tuple[date, int, int], ...]
     notes: Mapping[str, Any] = field(default_factory=dict)
+    seed_short: tuple[SeedShort, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from typing import Any
 
 from core.replies.base import Reply, Wrote
 from core.requests import Request
+from core.trade.seed.stock import Stock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +50,7 @@ class Sown(Wrote):
     free_after: int
     hints: tuple[str, ...] = ()  # too_early | too_late
     sown_deep_mm: float | None = None  # set where far deeper than the table
+    stock: Stock | None = None  # of the lot, where its amount was told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -119,6 +119,8 @@ class SetLot(Request):
         tested_up, tested_of: home germination test, `10 of 10`.
         label_percent: germination printed on the packet, 0-100.
         treated: coated or dyed seed.
+        seeds, grams: what the packet holds now.
+        maturity_days: days to maturity of the variety, as the packet says.
     """
 
     code: str | None = None
@@ -129,6 +131,9 @@ class SetLot(Request):
     tested_of: int | None = None
     label_percent: float | None = None
     treated: bool | None = None
+    seeds: int | None = None
+    grams: float | None = None
+    maturity_days: int | None = None
     used_up: bool = False
 
 

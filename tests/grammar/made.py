@@ -174,7 +174,9 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         ),
         tested=opt(tests_of_ten), code=opt(lots), crop=opt(crops), variety=opt(names),
         packed_for=opt(st.integers(1990, 2040)), label_percent=opt(st.integers(0, 100).map(float)),
-        treated=flag, used_up=st.booleans(),
+        treated=flag, used_up=st.booleans(), seeds=opt(st.integers(0, 5000)),
+        grams=opt(st.integers(1, 900).map(lambda tenths: tenths / 10)),
+        maturity_days=opt(st.integers(15, 400)),
     ),
     asked.SetDuty: st.builds(
         asked.SetDuty, who=st.lists(st.one_of(st.just("me"), names), min_size=1, max_size=3,

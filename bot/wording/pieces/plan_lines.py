@@ -136,6 +136,16 @@ def direct_line(direct: p.DirectPlanned, voice: Voice) -> str:
     )
 
 
+def seed_short_line(one: p.SeedShort, voice: Voice) -> str:
+    """Return how much seed is to be bought, and by when."""
+    return voice.say_n(
+        "Seed short: {n} of {crop} beyond what {lots} holds. Get it by {day}.",
+        "Seed short: {n} of {crop} beyond what {lots} holds. Get it by {day}.",
+        one.missing, crop=voice.crop(one.crop, one.variety), lots=voice.listed(one.lots),
+        day=voice.day(one.by),
+    )  # fmt: skip
+
+
 def space_lines(reply: p.PlanSaid, voice: Voice) -> list[str]:
     """Return how full the shelves get, and what is not known of them."""
     lines = []

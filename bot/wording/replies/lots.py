@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.message import Button, Message
 from bot.wording.pieces.cautions import caution_lines
+from bot.wording.pieces.stock import left
 from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core.group.garden import LotOf
@@ -32,7 +33,17 @@ def lot_said(reply: r.LotSaid, voice: Voice) -> Message:
         first = voice.say("{name}. Added.", name=name)
     elif reply.changed:
         first = voice.say("{name}. Changed.", name=name)
-    lines = [first, expected(voice, judged), advice(voice, judged)]
+    lines = [first]
+    if judged.lot.maturity_days is not None:
+        lines.append(
+            voice.say_n(
+                "{n} day to maturity, by its packet.", "{n} days to maturity, by its packet.",
+                judged.lot.maturity_days,
+            )
+        )  # fmt: skip
+    if judged.stock is not None:
+        lines.append(left(voice, judged.stock, judged.lot.code, voice.crop(judged.lot.crop)))
+    lines += [expected(voice, judged), advice(voice, judged)]
     if reply.new:
         lines.append(
             voice.say("Write {lot} on the packet. To sow from it: /sow {lot} T1 A1-B3",
@@ -132,17 +143,23 @@ def lots_listed(reply: r.LotsListed, voice: Voice) -> Message:
         return Message(
             text=voice.say("No seed yet. Add a packet: /lot tomato Amber Pip 2025 10 of 10")
         )
-    lines = [
-        voice.say(
-            "{name}: about {share}. {advice}",
-            name=lot_name(voice, judged.lot),
-            share=voice.percent(judged.viability.belief.mean),
-            advice=_short(voice, judged.viability.advice),
-        )
-        for judged in reply.lots
-    ]
+    lines = [_line(voice, judged) for judged in reply.lots]
     lines.append(voice.say("What a figure rests on: /lot {lot}", lot=reply.lots[0].lot.code))
     return Message(text="\n".join(lines))
+
+
+def _line(voice: Voice, judged: r.LotJudged) -> str:
+    """Return a lot in a line, with what is left where its amount was told."""
+    line = voice.say(
+        "{name}: about {share}. {advice}",
+        name=lot_name(voice, judged.lot),
+        share=voice.percent(judged.viability.belief.mean),
+        advice=_short(voice, judged.viability.advice),
+    )
+    if judged.stock is None or judged.stock.seeds is None:
+        return line
+    seeds = judged.stock.seeds
+    return f"{line} {voice.say_n('{n} seed left.', '{n} seeds left.', seeds)}"
 
 
 def _short(voice: Voice, what: LotAdvice) -> str:

@@ -7,6 +7,7 @@ from bot.wording.drawn.season import season_pages
 from bot.wording.pieces.plan_lines import (
     basis_lines,
     direct_line,
+    seed_short_line,
     short_line,
     sowing_line,
     space_lines,
@@ -44,6 +45,7 @@ def plan(reply: p.PlanSaid, voice: Voice) -> Message:
         )
         for crop, variety, day in reply.late
     ]
+    lines += [seed_short_line(one, voice) for one in reply.seed_short]
     lines += space_lines(reply, voice)
     lines += basis_lines(reply, voice)
     return Message(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.message import Message
 from bot.wording.pieces.crop_card import before_sowing
+from bot.wording.pieces.stock import left_after
 from bot.wording.pieces.windows import window_lines
 from bot.wording.replies.reports.wrote import day_said, wrote
 from bot.wording.voice import Voice
@@ -35,6 +36,8 @@ def sown(reply: r.Sown, voice: Voice) -> Message:
                 depth=voice.length(reply.sown_deep_mm),
             )
         )
+    if reply.stock is not None and reply.lot is not None:
+        lines.append(left_after(voice, reply.lot, reply.stock))
     lines.append(before_sowing(crop_by_id(reply.crop), voice))
     lines += window_lines(voice, reply.window)
     for hint in reply.hints:
