@@ -84,9 +84,9 @@ def set_lot(request: SetLot, scene: Scene, session: Session) -> Reply:
     assert scene.group_id is not None
     lots = snapshot.lots(session, scene.group_id)
     if request == ALL_ABSENT:
-        sown = snapshot.sown_of_lots(session, scene.group_id)
+        taken = snapshot.sown_of_lots(session, scene.group_id)
         return LotsListed(
-            lots=tuple(judged(lot, scene.today, sown.get(lot.id, 0)) for lot in lots.values())
+            lots=tuple(judged(lot, scene.today, taken.get(lot.id, 0)) for lot in lots.values())
         )
     code = request.code.upper() if request.code else None
     if request.used_up and code is None:
