@@ -12,7 +12,7 @@ from bot.grammar.problems import CropNotSaid, NumberNotSaid, NumberOdd
 from bot.grammar.quantities import COUNT, take_count, value
 from bot.grammar.slots import nothing_left, take_where
 from bot.grammar.text import Bag
-from bot.grammar.variety import take_variety
+from bot.grammar.variety import said_variety, take_variety
 from core.folding import plain
 from core.requests import (
     Calendar,
@@ -40,13 +40,17 @@ def build_when(bag: Bag) -> When:
     bag.drop(f"to {_SETS}|(?:do|should|can|could|will|may) (?:we|i|you|one) {_SETS}|{_SETS}")
     bag.drop("do|does|outside|outdoors|out|safely|yet|already")
     bag.drop("seeds?|plants?")
+    variety = said_variety(bag)
+    risk = _take_assurance(bag)
+    bag.drop("risk|chance(?: of frost)?|frost|with|at|accepting")
     crop = need_crop(bag)
     nothing_left(bag, crop)
-    return When(crop=crop)
+    return When(crop=crop, variety=variety, risk=risk)
 
 
 def build_howmany(bag: Bag) -> HowMany:
     """Build the question how much to sow for a number of plants."""
+    variety = said_variety(bag)
     assurance = _take_assurance(bag)
     seeds = bag.take(rf"({COUNT})\s*x?\s*(?:seeds?\s*)?(?:per|a|/|each)\s*cells?(?!\w)")
     lot = take_lot(bag)
@@ -59,7 +63,7 @@ def build_howmany(bag: Bag) -> HowMany:
         raise NumberNotSaid(command=bag.command)
     nothing_left(bag, crop)
     return HowMany(
-        plants=plants, crop=crop, variety=bag.variety, lot=lot, assurance=assurance,
+        plants=plants, crop=crop, variety=variety, lot=lot, assurance=assurance,
         seeds_per_cell=int(value(seeds[1])) if seeds else None,
     )  # fmt: skip
 
@@ -172,6 +176,7 @@ def build_calendar(bag: Bag) -> Calendar:
 
 def build_wish(bag: Bag) -> Wish:
     """Build a wish for plants to take home."""
+    variety = said_variety(bag)
     for_whom = take_for_whom(bag)
     bag.drop("i(?:'d)? (?:would )?(?:like|want)|like|want")
     plants = take_count(bag)
@@ -188,7 +193,7 @@ def build_wish(bag: Bag) -> Wish:
     if crop is not None and plants is None:
         raise NumberNotSaid(command=bag.command)
     nothing_left(bag, crop)
-    return Wish(plants=plants, crop=crop, variety=bag.variety, for_whom=for_whom)
+    return Wish(plants=plants, crop=crop, variety=variety, for_whom=for_whom)
 
 
 def build_share(bag: Bag) -> ShareOut:

@@ -136,7 +136,9 @@ def _other(request: Request) -> str:
         case asked.Instead():
             return words("/instead", request.report, render(request.what))
         case asked.When():
-            return words("/when", request.crop)
+            variety = f"variety {quoted(request.variety)}" if request.variety else ""
+            risk = percent(request.risk) if request.risk is not None else ""
+            return words("/when", request.crop, variety, risk)
         case asked.HowMany():
             per_cell = request.seeds_per_cell
             return words(

@@ -210,7 +210,8 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
     "due": (_rule("mi[oa]s?|para mi|lo mio", "mine"), _rule("(?:de |para )?today", "today")),
     "when": (
         _rule("(?:se )?(?:siembra|siembro|sembrar|planta|plantar)(?:n|mos)?", "sow"),
-        _rule("el|la|los|las|de", ""),
+        _rule("(?:con )?(?:un )?riesgo(?: de(?: helada)?)?", "risk"),
+        _rule("el|la|los|las|del?|con|un", ""),
     ),
     "howmany": (_rule("necesito|hacen falta|para|(?:de )?seguridad|con(?: un)?|seeds of|de", ""),),
     "plan": (

@@ -101,6 +101,12 @@ def _claim(bag: Bag, start: int, end: int, name: str) -> None:
     bag.variety_crops = tuple(dict.fromkeys(crops))
 
 
+def said_variety(bag: Bag) -> str | None:
+    """Return the variety claimed by its name, else claim one after `variety`."""
+    claim_known(bag)
+    return bag.variety or take_quoted(bag, "variety|var|cultivar|cv")
+
+
 def crop_of_variety(bag: Bag) -> str | None:
     """Return the crop of the variety claimed; of several, the only one that grows."""
     crops = bag.variety_crops or ()

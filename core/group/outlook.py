@@ -5,9 +5,11 @@ Pure functions of a `Garden` and a date. What a figure rests on travels with it.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from core.folding import fold
 from core.group.coming_up import catalogue_of as catalogue_of
 from core.group.coming_up import emergence as emergence
 from core.group.coming_up import mix_readings as mix_readings
@@ -192,17 +194,43 @@ def season_year(frost: FrostDates | None, today: date) -> int:
     return today.year + (1 if today.month >= 8 else 0)
 
 
-def schedule_of(garden: Garden, crop_id: str, today: date) -> Schedule | None:
-    """Return a crop's dates here, or None when no frost dates are known or none can be told."""
+def crop_here(garden: Garden, crop_id: str, variety: str | None) -> tuple[Crop, str | None]:
+    """Return a crop's row, with the days to maturity of a variety, and the lot they are of.
+
+    The lot is None where the crop's own days stand.
+    """
+    crop, wanted = crop_by_id(crop_id), fold(variety or "")
+    for lot in garden.lots.values():
+        if not wanted or lot.crop != crop_id or fold(lot.variety or "") != wanted:
+            continue
+        if (days := lot.maturity_days) is not None:
+            return replace(crop, maturity_days_min=days, maturity_days_max=days), lot.code
+    return crop, None
+
+
+def schedule_of(
+    garden: Garden,
+    crop_id: str,
+    today: date,
+    variety: str | None = None,
+    level: float | None = None,
+) -> Schedule | None:
+    """Return a crop's dates here, or None when no frost dates are known or none can be told.
+
+    Args:
+        variety: whose days to maturity end the season, where a lot has them.
+        level: chance of frost to accept instead of the class's.
+    """
     frost = frost_of(garden)
     if frost is None:
         return None
-    crop, year = crop_by_id(crop_id), season_year(frost, today)
+    crop, year = crop_here(garden, crop_id, variety)[0], season_year(frost, today)
     for spring in (year - 1, year):  # the growing year under way may not be over
         found = schedule_crop(
             crop,
             frost,
             spring,
+            level=level,
             lamp_raised=lamp_raised(garden),
             first_frost=frost_of(garden, "first"),
             on=today,

@@ -68,11 +68,11 @@ def when(request: When, scene: Scene, session: Session) -> Reply:
     frost = outlook.frost_of(garden)
     if frost is None:
         raise NoFrostYet()
-    crop = crop_by_id(request.crop)
+    crop, packet = outlook.crop_here(garden, request.crop, request.variety)
     place = garden.site.place or garden.site.name
     growing = _growing(garden, crop.id, scene.today)
     try:
-        schedule = outlook.schedule_of(garden, crop.id, scene.today)
+        schedule = outlook.schedule_of(garden, crop.id, scene.today, request.variety, request.risk)
     except PlantOutDateNeeded as needed:
         return DatesWithoutFrost(
             crop=crop.id,
@@ -92,11 +92,12 @@ def when(request: When, scene: Scene, session: Session) -> Reply:
         frost_basis=frost.basis.value,
         spread_assumed=frost.spread_assumed,
         season=_season(schedule, scene.today),
-        resow=latest_resow(
-            crop, schedule, first_frost=outlook.frost_of(garden, "first"), days_to_maturity=None
-        ),
+        resow=latest_resow(crop, schedule, first_frost=outlook.frost_of(garden, "first")),
         maturity=_maturity(crop),
-        maturity_unverified="maturity_days_min" in crop.from_memory,
+        maturity_unverified=packet is None and "maturity_days_min" in crop.from_memory,
+        packet=packet,
+        variety=request.variety,
+        risk=request.risk,
         lowest_night_c=lowest_night(crop)[0],
         soil_c=crop.min_soil_plantout_c,
         weeks_unverified=by_crop and any(name in crop.from_memory for name in WEEKS),

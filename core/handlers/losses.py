@@ -69,7 +69,7 @@ def lost(request: Lost, scene: Scene, session: Session) -> Reply:
         learn(session, garden, sowing)
     after = close_if_gone(session, sowing, entry, scene)
     gone = after.parts == 0
-    resow_by, basis = _resow(garden, sowing.crop, scene.today) if gone else (None, None)
+    resow_by, basis = _resow(garden, sowing, scene.today) if gone else (None, None)
     return LostRecorded(
         act=act.number,
         for_name=for_name or named(garden, did),
@@ -197,12 +197,13 @@ def _told(cause: str | None) -> str | None:
     return found.id if found is not None else None
 
 
-def _resow(garden: Garden, crop_id: str, today: date) -> tuple[date | None, str | None]:
+def _resow(garden: Garden, sowing: SowingOf, today: date) -> tuple[date | None, str | None]:
     try:
-        dates = outlook.schedule_of(garden, crop_id, today)
+        dates = outlook.schedule_of(garden, sowing.crop, today, sowing.variety)
     except UserError:
         return None, None
     if dates is None:
         return None, None
-    latest = latest_resow(crop_by_id(crop_id), dates, first_frost=outlook.frost_of(garden, "first"))
+    first = outlook.frost_of(garden, "first")
+    latest = latest_resow(crop_by_id(sowing.crop), dates, first_frost=first)
     return latest.on, latest.basis.value

@@ -58,9 +58,21 @@ def plan_body(
             "without_lot": any(c.seed.lot is None for c in question.crops),
             "own_up": any(c.seed.own_up for c in question.crops),
             "own_losses": any(c.seed.own_losses for c in question.crops),
+            "short_season": _short_season(question),
             "frost": frost.basis.value if frost else None,
         },
     }
+
+
+def _short_season(question: PlanQuestion) -> list[Body]:
+    """Return the crops that the season is too short for, and by how many days."""
+    found = [(crop.item, crop.schedule) for crop in question.crops]
+    found += [(crop.item, crop.schedule) for crop in question.direct]
+    return [
+        {"crop": item.crop, "variety": item.variety, "days": schedule.short_days}
+        for item, schedule in found
+        if schedule.short_days
+    ]
 
 
 def item_values(item: PlanItem) -> Body:

@@ -142,7 +142,7 @@ def plan_question(
     late: list[tuple[PlanItem, date]] = []
     cells = usual_tray_cells(garden)
     for item in wanted:
-        schedule = outlook.schedule_of(garden, item.crop, today)
+        schedule = outlook.schedule_of(garden, item.crop, today, item.variety)
         assert schedule is not None
         if schedule.indoors is None:
             assert schedule.outdoors is not None

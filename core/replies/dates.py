@@ -40,6 +40,10 @@ class CropDates(Reply):
         soil_c: coldest soil for planting out, °C; None when the table has none.
         weeks_unverified: the crop's weeks are from memory.
         planned: sowing dates of the accepted plan that are still to come.
+        resow: last date to sow again; days to maturity are in it, as the dates it is taken from
+            end with the last planting that ripens.
+        packet: code of the lot whose packet gave the days to maturity; None = the crop's own.
+        risk: chance of frost the person accepts, 0..1; None = that of the crop's class.
     """
 
     crop: str
@@ -56,6 +60,9 @@ class CropDates(Reply):
     maturity: tuple[int, int] | None = None
     maturity_unverified: bool = False
     planned: tuple[date, ...] = ()
+    variety: str | None = None
+    packet: str | None = None
+    risk: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

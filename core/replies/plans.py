@@ -93,7 +93,7 @@ class PlanSaid(Reply):
         late: (crop, variety, last date) of crops too late this season.
         fullest: (Monday, places taken, places) of the fullest weeks.
         notes: `space_known`, `guessed_shelves`, `gap`, `moves`, `assurance`, `frost`, `lots`,
-            `without_lot`, `own_up`, `own_losses`; see core/plan/body.py.
+            `without_lot`, `own_up`, `own_losses`, `short_season`; see core/plan/body.py.
         seed_short: seed to be bought for it, as far as lots have amounts.
     """
 

@@ -9,9 +9,16 @@ from core.requests.base import Request
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class When(Request):
-    """Dates for one crop."""
+    """Dates for one crop.
+
+    Attributes:
+        variety: one of the group's, whose days to maturity count.
+        risk: chance of frost to accept in this answer, 0..1; None = that of the crop's class.
+    """
 
     crop: str
+    variety: str | None = None
+    risk: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -218,10 +218,10 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         st.builds(asked.SetMember, name=names, removed=st.just(True)),
         st.builds(asked.SetMember, name=names, added=st.just(True)),
     ),
-    asked.When: st.builds(asked.When, crop=crops),
+    asked.When: st.builds(asked.When, crop=crops, variety=opt(names), risk=opt(percents)),
     asked.HowMany: st.builds(
-        asked.HowMany, plants=counts, crop=crops, lot=opt(lots), assurance=opt(percents),
-        seeds_per_cell=opt(st.integers(1, 50)),
+        asked.HowMany, plants=counts, crop=crops, variety=opt(names), lot=opt(lots),
+        assurance=opt(percents), seeds_per_cell=opt(st.integers(1, 50)),
     ),
     asked.MakePlan: st.one_of(
         st.builds(asked.MakePlan, items=st.lists(items, max_size=4).map(tuple)),
@@ -291,7 +291,7 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
     ),
     asked.Wish: st.one_of(
         st.just(asked.Wish()),
-        st.builds(asked.Wish, plants=counts, crop=crops, for_whom=opt(names)),
+        st.builds(asked.Wish, plants=counts, crop=crops, variety=opt(names), for_whom=opt(names)),
     ),
     asked.ShareOut: st.builds(asked.ShareOut, crop=opt(crops)),
     asked.Labels: st.builds(

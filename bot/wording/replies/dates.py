@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.message import Button, Message
 from bot.wording.pieces.chances import chance_line
 from bot.wording.pieces.crop_card import crop_said
+from bot.wording.pieces.short_season import short_season_line
 from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core.replies.dates import CropDates, CropList, CropSaid, DatesWithoutFrost, GrowingNow
@@ -88,7 +89,7 @@ def crop_dates(reply: CropDates, voice: Voice) -> Message:
 def _headline(reply: CropDates, voice: Voice) -> str:
     dates = reply.schedule
     values = {
-        "crop": _cap(voice.crop(reply.crop)),
+        "crop": _cap(voice.crop(reply.crop, reply.variety)),
         "place": reply.place,
         "day": voice.month_day(dates.anchor),
     }
@@ -133,6 +134,15 @@ def _held(reply: CropDates, voice: Voice) -> list[str]:
     dates = reply.schedule
     if dates.held_days <= 0:
         return []
+    if reply.risk is not None:
+        return [
+            voice.say_n(
+                "Held back {n} day: you accept a chance of frost of {level}.",
+                "Held back {n} days: you accept a chance of frost of {level}.",
+                dates.held_days,
+                level=voice.percent(reply.risk),
+            )
+        ]
     return [
         voice.say_n(
             "Held back {n} day: a crop of its class waits until the chance of frost is {level} or "
@@ -163,6 +173,8 @@ def _ends(reply: CropDates, voice: Voice) -> list[str]:
     if now is None:
         return []
     lines = []
+    if reply.schedule.short_days:
+        lines.append(short_season_line(reply.crop, reply.variety, reply.schedule.short_days, voice))
     if now.ends_by == "heat":
         lines.append(
             voice.say(
@@ -182,6 +194,8 @@ def _ends(reply: CropDates, voice: Voice) -> list[str]:
         )
         if reply.maturity_unverified:
             said = voice.say("{said} (A rule of thumb, unverified.)", said=said)
+        elif reply.packet is not None:
+            said = voice.say("{said} (By the packet of {lot}.)", said=said, lot=reply.packet)
         lines.append(said)
     for later in reply.schedule.stretches:
         if later.first > now.last:

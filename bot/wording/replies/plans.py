@@ -12,6 +12,7 @@ from bot.wording.pieces.plan_lines import (
     sowing_line,
     space_lines,
 )
+from bot.wording.pieces.short_season import short_season_line
 from bot.wording.replies.looks import spoken
 from bot.wording.voice import Voice
 from bot.wording.words import Words
@@ -44,6 +45,10 @@ def plan(reply: p.PlanSaid, voice: Voice) -> Message:
             day=voice.day(day),
         )
         for crop, variety, day in reply.late
+    ]
+    lines += [
+        short_season_line(one["crop"], one["variety"], one["days"], voice)
+        for one in reply.notes.get("short_season") or ()
     ]
     lines += [seed_short_line(one, voice) for one in reply.seed_short]
     lines += space_lines(reply, voice)

@@ -16,7 +16,7 @@ from core.errors import CropTimesMissing, PlantOutDateNeeded
 from core.trade.crops.hardiness import Hardiness, hardiness_of, timing_days
 from core.trade.crops.row import Method
 from core.trade.dates.scheduled_crop import ScheduledCrop
-from core.trade.dates.seasons import SeasonKind, Stretch, stretches
+from core.trade.dates.seasons import SeasonKind, Stretch, days_short, stretches
 from core.trade.frost.dates import FrostChance, FrostDates
 from core.trade.frost.seasons import FrostSide, Hemisphere
 
@@ -105,6 +105,7 @@ class Schedule:
         stretches: when it can be planted out, or sown outdoors, all year; the dates above are of
             the one that `on` falls in or is before.
         stretch: that one; None where the person named the date.
+        short_days: days by which the season is too short for it, where the first frost is known.
     """
 
     crop: str
@@ -120,6 +121,7 @@ class Schedule:
     lowest_night_c: float
     stretches: tuple[Stretch, ...] = ()
     stretch: Stretch | None = None
+    short_days: int = 0
 
     @property
     def parts(self) -> tuple[Indoors | Outdoors | None, ...]:
@@ -204,6 +206,7 @@ def schedule_crop(
         lowest_night_c=hardiness.lowest_night_c,
         stretches=found,
         stretch=chosen,
+        short_days=_days_short(crop, chosen, _average_first(first_frost, year)),
     )
 
 
@@ -247,6 +250,10 @@ def _average_first(first_frost: FrostDates | None, year: int) -> date | None:
     if first_frost is None:
         return None
     return first_frost.date_at(AVERAGE_LEVEL, autumn_year(year, first_frost.hemisphere))
+
+
+def _days_short(crop: ScheduledCrop, chosen: Stretch | None, first_frost: date | None) -> int:
+    return 0 if chosen is None or first_frost is None else days_short(crop, chosen, first_frost)
 
 
 def _still(crop: ScheduledCrop, stretch: Stretch, on: date) -> bool:

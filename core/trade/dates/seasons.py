@@ -70,6 +70,16 @@ def last_planting(crop: ScheduledCrop, first_frost: date) -> date:
     return first_frost + timedelta(days=ripe_by - MARGIN_DAYS - (low + high) // 2)
 
 
+def days_short(crop: ScheduledCrop, stretch: Stretch, first_frost: date) -> int:
+    """Return by how many days a stretch begins too late for the crop to ripen; 0 = it can.
+
+    Only of a crop whose row, or whose packet, gives days to maturity.
+    """
+    if crop.maturity_days_min is None:
+        return 0
+    return max(0, (stretch.first - last_planting(crop, first_frost)).days)
+
+
 def stretches(
     crop: ScheduledCrop, *, anchor: date, first: date, least_last: date, first_frost: date | None
 ) -> tuple[Stretch, ...]:
