@@ -26,15 +26,17 @@ def told_topic(
     sowing: str | None,
     tray: str | None,
     crop: str | None,
+    near: tuple[str, ...] = (),
 ) -> TopicTold:
     """Return a topic after the figures of what the question is about, or of all that stands.
 
     Args:
         text: as asked; a shelf may be named in it.
         sowing, tray, crop: what it is about, as far as it is clear.
+        near: topics that may have been meant instead.
     """
     named = (code.upper() for code in _SHELF.findall(fold(text)))
     shelf = next((code for code in named if code in garden.shelves), None)
     meant = meant_of(garden, sowing=sowing, tray=tray, crop=crop, shelf=shelf)
     own = own_figures(garden, topic.figures, meant, today)
-    return TopicTold(topic=topic.id, own=own[:MOST], more=max(0, len(own) - MOST))
+    return TopicTold(topic=topic.id, own=own[:MOST], more=max(0, len(own) - MOST), near=near)

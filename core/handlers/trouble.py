@@ -26,18 +26,15 @@ from core.scene import Scene
 from core.trade.crops.table import crop_by_id
 from core.trouble.asked import Question, read_question, with_crop
 from core.trouble.diagnosis import Diagnosis, diagnose
-from core.trouble.kind import Kind, asks, asks_how, asks_meaning, kind_of, sounds_unwell
+from core.trouble.kind import sounds_unwell
 from core.trouble.looked_up import sought_in
 from core.trouble.questions import QUESTIONS
-from core.trouble.topics import CLEAR, NEAR, topics_of
+from core.trouble.route import Answerer, routed
 from core.trouble.tray_evidence import evidence_of, limits_of, stage_of
 
 PATIENCE = timedelta(hours=12)
 CLOSED_COUNTS = timedelta(days=14)
 """For how long a sowing that was lost or finished still speaks of what went wrong."""
-
-SURELY_TROUBLE = 3.1
-"""Log likelihood ratio from which a question tells of trouble, however well a topic fits."""
 
 _TRAY = re.compile(r"(?<!\w)(t\d{1,3})(?!\w)", re.IGNORECASE)
 
@@ -61,35 +58,27 @@ def ask(request: Ask, scene: Scene, session: Session) -> Reply:
         return look_up(session, garden, sought, where, request.text, scene.today)
     about = _about(garden, session, scene, request.where, request.text, question)
     diagnosis = _diagnosis(garden, scene, question, about, {}, ())
-    whose = kind_of(question.sentence, question.heard, diagnosis)
-    found = topics_of(request.text)
-    lead = diagnosis.causes[0] if diagnosis.causes else None
-    clear = bool(found) and found[0].score >= CLEAR
-    firm = whose.kind is Kind.NOT_OURS and whose.outside != "elsewhere"
-    told = lead is not None and (not asks(question.sentence) or lead.support >= SURELY_TROUBLE)
-    plainly = asks_meaning(question.sentence) or asks_how(question.sentence)
-    if clear and not firm and (not told or plainly):
+    route = routed(request.text, question, diagnosis)
+    if route.by is Answerer.TOPIC and route.topic is not None:
         return told_topic(
             garden,
-            found[0].topic,
+            route.topic,
             request.text,
             scene.today,
             sowing=about.aimed[0].code if about.aimed and not about.aimed[0].closed_on else None,
             tray=about.tray,
             crop=about.crop,
+            near=route.near,
         )
     where = _where_said(request, question)
-    unsaid = whose.kind is not Kind.TROUBLE and not firm
+    ours = route.by is not Answerer.NOT_OURS or route.belongs == "elsewhere"
+    unsaid = route.by is not Answerer.TROUBLE and ours
     if unsaid and sounds_unwell(request.text) and not where.empty:
         return NotRecognised(text=request.text, unwell=True, where=where)
-    if whose.kind is not Kind.TROUBLE:
-        ours = whose.kind is Kind.UNCLEAR and asks(question.sentence)
-        near = tuple(m.topic.id for m in found if m.score >= NEAR)
-        if near and ours:
-            return NotRecognised(text=request.text, near=near)
-        if whose.kind is Kind.NOT_OURS:
-            return NotOurs(text=request.text, belongs=whose.outside or "elsewhere")
-        return NotRecognised(text=request.text)
+    if route.by is Answerer.NOT_OURS:
+        return NotOurs(text=request.text, belongs=route.belongs or "elsewhere")
+    if route.by is not Answerer.TROUBLE:
+        return NotRecognised(text=request.text, near=route.near)
     state: dict[str, Any] = {
         "text": request.text,
         "where": {

@@ -100,8 +100,12 @@ Own = OwnLight | OwnWater | OwnUp | OwnWarm | OwnDepth
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TopicTold(Reply):
-    """A topic, id of a row of topics.toml, after the group's own figures; `more` are left out."""
+    """A topic, id of a row of topics.toml, after the group's own figures; `more` are left out.
+
+    `near` are topics that may have been meant instead.
+    """
 
     topic: str
     own: tuple[Own, ...] = ()
     more: int = 0
+    near: tuple[str, ...] = ()

@@ -138,7 +138,7 @@ def _words() -> _Words:
                 whole.add(word)
                 if open_end:
                     roots.setdefault(word[:3], set()).add(word)
-    whole |= _plain_words()
+    whole |= crop_words()
     initial: dict[str, list[str]] = {}
     for word in sorted(whole):
         if len(word) >= SHORTEST_MENDED:
@@ -151,7 +151,8 @@ def _words() -> _Words:
 
 
 @functools.cache
-def _plain_words() -> frozenset[str]:
+def crop_words() -> frozenset[str]:
+    """Return every word of a crop's names, folded."""
     from core.trade.crops.table import CROPS
 
     names: set[str] = set()

@@ -81,6 +81,9 @@ OURS = frozenset(
 )
 """Findings that make a question one about plants started from seed."""
 
+SEEDLINGS = frozenset({"bump_seedling", "seed", "seed_leaf", "treated", "coat_stuck", "thinnings"})
+"""Those that speak of seed and seedlings alone: a house plant has a lamp and is moved as well."""
+
 GROWING = frozenset(
     {
         "leaf",
@@ -141,7 +144,7 @@ def kind_of(sentence: str, heard: Heard, diagnosis: Diagnosis) -> Asked:
     outside = outside_of(sentence)
     lead = diagnosis.causes[0] if diagnosis.causes else None
     danger = lead is not None and lead.cause.danger and lead.share > 0.3
-    ours = bool(found & OURS)
+    ours = bool(found & SEEDLINGS)
     if outside is not None and not danger and (outside.firm or not ours):
         return Asked(kind=Kind.NOT_OURS, outside=outside.id)
     if lead is None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import functools
 import math
-import re
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -12,25 +11,13 @@ from dataclasses import dataclass
 from core.trade.tables.registry import ident, plain, register, text
 from core.trouble.concepts import fold
 from core.trouble.kind import asks_how
+from core.trouble.topic_words import features, known_words, strange_share, title_of
 
-ROOT_LETTERS = 5  # of a word, by which its forms are taken together
-ANSWER_WEIGHT = 0.5  # of a word that only the answer holds
-ASKED_WEIGHT = 0.8  # of a word that somebody asked it with
+ANSWER_WEIGHT = 0.4  # of a word that only the answer holds
+WORDING_WEIGHT = 0.8  # of a word that somebody asked it with
 WORDS_WEIGHT = 1.0  # of a word that names the topic
-
-_SMALL = frozenset(
-    word
-    for line in (
-        "a,an,the,i,we,you,they,he,she,it,my,our,your,their,this,that,these,those,is,are,was",
-        "be,been,am,do,does,did,to,of,in,on,at,for,with,and,or,but,so,if,as,from,by,me,us",
-        "them,its,im,ive,can,will,would,should,have,has,had,just,please,what,how,when,why",
-        "which,who,much,many,de,la,el,los,las,un,una,y,o,que,en,con,por,para,se,me,mi,es,al",
-        "need,needs,go,goes,get,gets,got,some,any,then,there,here,now,us,one,ones",
-        "del,lo,le,les,si,no,su,como,cuando,cual,cuanto,hay,esta,estan,ya,muy",
-        "pongo,pone,echo,doy,va,van,vamos,puedo,debo,tengo,tenemos,hago,eso,esto,mis,nos,mas,pero",
-    )
-    for word in line.split(",")
-)
+WHOLE_SHARE = 0.8
+"""How much the words of a topic taken together count against the one wording nearest to it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,8 +47,8 @@ class Topic:
 
 TOPICS = register("topic", Topic)
 
-CLEAR = 0.42  # share of a question's words a topic must hold to be answered at once
-NEAR = 0.2  # to be offered
+CLEAR = 0.42  # how well a topic must fit to be told whatever comes next to it
+NEAR = 0.14  # to be offered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,21 +64,12 @@ def topics_of(question: str, most: int = 3) -> tuple[TopicMatch, ...]:
 
     Checked by: tests/core/trouble/test_topics.py.
     """
-    named = _by_title().get(_title(question))
-    if named is not None:
-        return (TopicMatch(topic=TOPICS.by_id()[named], score=1.0),)
-    index = _index()
-    weights = {root: index.rarity.get(root, index.unknown) for root in _roots(question)}
-    whole = sum(weights.values())
-    if whole == 0:
-        return ()
-    scored = [
-        (sum(weight * vector.get(root, 0.0) for root, weight in weights.items()) / whole, name)
-        for name, vector in index.vectors.items()
-    ]
-    scored.sort(key=lambda entry: (-entry[0], entry[1]))
     table = TOPICS.by_id()
-    return tuple(TopicMatch(topic=table[n], score=s) for s, n in scored[:most] if s > 0)
+    named = _by_title().get(title_of(question))
+    if named is not None:
+        return (TopicMatch(topic=table[named], score=1.0),)
+    scored = sorted(_scores(question).items(), key=lambda pair: (-pair[1], pair[0]))
+    return tuple(TopicMatch(topic=table[name], score=s) for name, s in scored[:most] if s > 0)
 
 
 def asks_for_figures(text: str) -> bool:
@@ -102,70 +80,106 @@ def asks_for_figures(text: str) -> bool:
     return bool(found) and found[0].score >= CLEAR and found[0].topic.figures != ""
 
 
+def is_title(text: str) -> bool:
+    """Say whether a message is the title of a topic, as its button says it."""
+    return text.strip() in _buttons()
+
+
+@functools.cache
+def _buttons() -> frozenset[str]:
+    return frozenset(title for row in TOPICS.rows() for title in (row.words[0], row.words_es[0]))
+
+
+def unknown_share(text: str) -> float:
+    """Return the share of a message's longer words that nobody has used of plants here, 0..1."""
+    index = _index()
+    return strange_share(text, index.rarity)
+
+
 @functools.cache
 def _by_title() -> Mapping[str, str]:
     titles: dict[str, str] = {}
     for row in TOPICS.rows():
         for words in (*row.words, *row.words_es):
-            titles.setdefault(_title(words), row.id)
+            titles.setdefault(title_of(words), row.id)
     return titles
-
-
-_ASKED = frozenset(
-    word
-    for line in ("how,what,when,why,which,who,much,many", "como,cuando,cual,cuanto,cuanta,que")
-    for word in line.split(",")
-)
-"""Small words that say what is asked; a title is matched with them."""
-
-
-def _title(sentence: str) -> str:
-    """Return a sentence without its place and the small words that ask nothing."""
-    words = _PLACE.sub(" ", fold(sentence)).split()
-    return " ".join(word for word in words if word in _ASKED or word not in _SMALL)
 
 
 @dataclass(frozen=True, slots=True)
 class _Index:
+    """Topics by what counts in their words.
+
+    Attributes:
+        rarity: weight of a feature, by how few topics have it; `unknown` of one that none has.
+        vectors: topic → feature → weight; wordings: topic → each wording, with its length.
+        known: words towards which slips are mended.
+    """
+
     rarity: Mapping[str, float]
     unknown: float
     vectors: Mapping[str, Mapping[str, float]]
+    wordings: Mapping[str, tuple[tuple[Mapping[str, float], float], ...]]
+    known: Mapping[str, tuple[str, ...]]
+
+    def weight(self, feature: str) -> float:
+        return self.rarity.get(feature, self.unknown)
+
+    def length(self, found: Mapping[str, float]) -> float:
+        return math.sqrt(sum((w * self.weight(f)) ** 2 for f, w in found.items())) or 1.0
 
 
-_PLACE = re.compile(
-    r"\b(?:t\d{1,3}|(?:shelf|rack|estante|repisa|balda) (?:[a-z]|\d{1,2}|[a-z]\d{1,2}))\b"
-)
-"""Where it is asked about says nothing of what is asked."""
-
-_SHORTENED = re.compile(r"\b(what|how|when|where|who)s\b")
-"""`what's` as it stands without its apostrophe."""
-
-
-def _roots(sentence: str) -> list[str]:
-    """Return the words of a sentence by their beginnings; small words are left out."""
-    said = _PLACE.sub(" ", _SHORTENED.sub(r"\1 is", fold(sentence)))
-    words = re.findall(r"[a-z0-9]+", said)
-    return [word[:ROOT_LETTERS] for word in words if word not in _SMALL]
+def _scores(question: str) -> dict[str, float]:
+    """Return how well each topic fits a question, 0..1."""
+    index = _index()
+    asked = features(question, index.known)
+    weights = {feature: w * index.weight(feature) for feature, w in asked.items()}
+    whole = sum(weights.values()) or 1.0
+    length = index.length(asked)
+    scores = {}
+    for name, vector in index.vectors.items():
+        together = sum(w * vector.get(feature, 0.0) for feature, w in weights.items()) / whole
+        nearest = max(
+            (
+                sum(w * one.get(f, 0.0) * index.weight(f) for f, w in weights.items()) / own
+                for one, own in index.wordings[name]
+            ),
+            default=0.0,
+        )
+        scores[name] = WHOLE_SHARE * together + (1 - WHOLE_SHARE) * nearest / length
+    return scores
 
 
 @functools.cache
 def _index() -> _Index:
     rows = TOPICS.rows()
     vectors: dict[str, dict[str, float]] = {}
+    wordings: dict[str, list[dict[str, float]]] = {}
     for row in rows:
         vector: dict[str, float] = {}
+        wordings[row.id] = [features(one) for one in (*row.asked, *row.words, *row.words_es)]
         for sentence, weight in (
             *((one, ANSWER_WEIGHT) for one in (row.answer, row.answer_es)),
-            *((one, ASKED_WEIGHT) for one in row.asked),
+            *((one, WORDING_WEIGHT) for one in row.asked),
             *((one, WORDS_WEIGHT) for one in (*row.words, *row.words_es, row.id.replace("_", " "))),
         ):
-            for root in _roots(sentence):
-                vector[root] = max(vector.get(root, 0.0), weight)
+            for feature, w in features(sentence).items():
+                vector[feature] = max(vector.get(feature, 0.0), weight * w)
         vectors[row.id] = vector
-    spread = Counter(root for vector in vectors.values() for root in vector)
-    rarity = {root: math.log((len(rows) + 1) / n) for root, n in spread.items()}
+    spread = Counter(feature for vector in vectors.values() for feature in vector)
+    rarity = {feature: math.log((len(rows) + 1) / n) for feature, n in spread.items()}
     # what a topic says in many words must not win by their number
     for name, vector in vectors.items():
         size = math.sqrt(sum(w * w for w in vector.values()))
-        vectors[name] = {root: w * (1.0 + 5.0 / (5.0 + size)) / 2 for root, w in vector.items()}
-    return _Index(rarity, math.log(len(rows) + 1) / 2, vectors)
+        vectors[name] = {f: w * (1.0 + 5.0 / (5.0 + size)) / 2 for f, w in vector.items()}
+    bare = _Index(rarity, math.log(len(rows) + 1) / 2, vectors, {}, {})
+    return _Index(
+        rarity,
+        bare.unknown,
+        vectors,
+        {name: tuple((one, bare.length(one)) for one in found) for name, found in wordings.items()},
+        known_words(
+            one
+            for row in rows
+            for one in (row.answer, row.answer_es, *row.asked, *row.words, *row.words_es)
+        ),
+    )

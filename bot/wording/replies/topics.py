@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from bot.message import Message
+from bot.message import Button, Message
 from bot.wording.pieces.works import named
 from bot.wording.voice import Voice
 from bot.wording.words import Words
+from core import requests as r
 from core.replies import topics as t
 from core.replies.reports import LightRecorded
 from core.trouble.topics import TOPICS
@@ -28,7 +29,14 @@ def topic(reply: t.TopicTold, voice: Voice) -> Message:
         lines.append(voice.say("Common practice."))
     else:
         lines.append(voice.say("From memory."))
-    return Message(text="\n".join(lines))
+    return Message(text="\n".join(lines), rows=topic_buttons(reply.near, voice))
+
+
+def topic_buttons(near: tuple[str, ...], voice: Voice) -> tuple[tuple[Button, ...], ...]:
+    """Return a button for each topic that may have been meant, by its title."""
+    rows = [TOPICS.by_id()[one] for one in near]
+    titles = [(row.words_es if voice.language == "es" else row.words)[0] for row in rows]
+    return tuple((Button(title, r.Ask(text=title)),) for title in titles)
 
 
 def _own(own: t.Own, voice: Voice) -> list[str]:

@@ -7,6 +7,7 @@ from bot.wording.pieces.cautions import caution_lines, told
 from bot.wording.pieces.evidence import reading_words
 from bot.wording.pieces.works import named
 from bot.wording.replies.looked_up import looked_up
+from bot.wording.replies.topics import topic_buttons
 from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core import requests as r
@@ -14,7 +15,6 @@ from core.replies import trouble as t
 from core.trouble.causes import CauseBasis
 from core.trouble.diagnosis import Chance, Ranked
 from core.trouble.questions import QUESTIONS
-from core.trouble.topics import TOPICS
 
 MOST_CAUSES = 3
 
@@ -213,11 +213,9 @@ def _what_is_seen(reply: t.NotRecognised, voice: Voice) -> Message:
 
 def not_recognised(reply: t.NotRecognised, voice: Voice) -> Message:
     if reply.near:
-        rows = [TOPICS.by_id()[one] for one in reply.near]
-        titles = [(row.words_es if voice.language == "es" else row.words)[0] for row in rows]
         return Message(
             text=voice.say("I am not sure what you mean. One of these?"),
-            rows=tuple((Button(title, r.Ask(text=title)),) for title in titles),
+            rows=topic_buttons(reply.near, voice),
         )
     if reply.unwell:
         return _what_is_seen(reply, voice)
