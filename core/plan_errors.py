@@ -32,3 +32,12 @@ class PlanUnsettled(UserError):
     """The time limit passed before the plan was found to fit or not."""
 
     crops: int
+
+
+@dataclass(eq=False, kw_only=True)
+class PlanLineMissing(UserError):
+    """The plan has no line of that crop; `known` = (crop, variety) of those it has."""
+
+    crop: str
+    variety: str | None
+    known: tuple[tuple[str, str | None], ...]

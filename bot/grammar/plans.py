@@ -7,12 +7,13 @@ from decimal import Decimal
 
 from bot.grammar.cells import take_lot
 from bot.grammar.crop_words import need_crop, take_crop
+from bot.grammar.dates import MONTH, Lean, take_date
 from bot.grammar.names import take_for_whom, take_rest_name
 from bot.grammar.problems import CropNotSaid, NumberNotSaid, NumberOdd
 from bot.grammar.quantities import COUNT, take_count, value
 from bot.grammar.slots import nothing_left, take_where
 from bot.grammar.text import Bag
-from bot.grammar.variety import said_variety, take_variety
+from bot.grammar.variety import claim_known, said_variety, take_variety
 from core.folding import plain
 from core.requests import (
     Calendar,
@@ -81,11 +82,17 @@ def _take_assurance(bag: Bag) -> float | None:
 def build_plan(bag: Bag) -> MakePlan:
     """Build a plan's wishes, or keep or drop one that was worked out."""
     if hit := _take_verdict(bag):
-        nothing_left(bag)
         drop = plain(hit[1]) not in ("accept", "keep")
+        if drop and hit[2] is None and bag.left():
+            return MakePlan(without=_lines_named(bag))
+        nothing_left(bag)
         if not drop and hit[2] is None:
             raise NumberNotSaid(command=bag.command)
         return MakePlan(accept=int(hit[2]) if hit[2] else None, drop=drop)
+    if bag.has("again|anew|once more"):
+        nothing_left(bag)
+        return MakePlan(change=True)
+    change = bag.take(r"^\W*(?:add|change|also|plus|include|pin)(?!\w)") is not None
     if not bag.find(r"[0-9]"):
         bag.drop("show|for|next|this|season|year|us|me|make")
     if not bag.left():
@@ -98,7 +105,24 @@ def build_plan(bag: Bag) -> MakePlan:
             continue
         items.append(_plan_item(part))
         bag.echoes += part.echoes
-    return MakePlan(items=tuple(items))
+    one = len(items) == 1 and (items[0].sow_on is not None or items[0].any_day)
+    return MakePlan(items=tuple(items), change=change or one)
+
+
+def _lines_named(bag: Bag) -> tuple[tuple[str, str | None], ...]:
+    """Claim crops and varieties, a line of the plan each."""
+    found: list[tuple[str, str | None]] = []
+    for start, end in _segments(bag.rest):
+        part = Bag("\x00" * start + bag.whole[start:end], bag.context, bag.command)
+        part.rest = "\x00" * start + bag.rest[start:end]
+        if not part.left():
+            continue
+        part.drop("lines?|plans?")
+        crop = need_crop(part)
+        found.append((crop, take_variety(part, crop)))
+        nothing_left(part)
+        bag.echoes += part.echoes
+    return tuple(found)
 
 
 def _take_verdict(bag: Bag) -> re.Match[str] | None:
@@ -120,6 +144,14 @@ _SPLIT = re.compile(
 )
 
 
+_SOW_ON = "sow|sown|sowing|start|started|from|on|pin(?:ned)?"
+_RUNS_ON = r"(?<!\w)(?:in|on|sow|sown|sowing|start|started|from|about)\s*$"
+"""Words that the number behind them belongs to."""
+
+
+_DAY_OF_MONTH = re.compile(rf"\d{{1,2}}\s*(?:{MONTH})(?!\w)", re.IGNORECASE)
+
+
 def listed(text: str) -> tuple[str, ...]:
     """Return the parts of `4 tomato, 2 basil and 6 kale`; the whole where one has no number."""
     parts = [text[start:end].strip(" ,;:.") for start, end in _segments(text)]
@@ -133,7 +165,9 @@ def _segments(text: str) -> list[tuple[int, int]]:
     for cut in _SPLIT.finditer(text):
         if any(low < cut.start() < high for low, high in quoted):
             continue
-        if re.search(r"(?<!\w)in\s*$", text[at : cut.start()], re.IGNORECASE):
+        if re.search(_RUNS_ON, text[at : cut.start()], re.IGNORECASE):
+            continue
+        if cut[0].isspace() and _DAY_OF_MONTH.match(text, cut.end()):
             continue
         spans.append((at, cut.start()))
         at = cut.end()
@@ -148,6 +182,10 @@ def _plan_item(bag: Bag) -> PlanItem:
     sowings = int(value(hit[1])) if hit else 1
     if not 1 <= sowings <= 20:
         raise NumberOdd(command=bag.command, given=sowings, lo=1, hi=20)
+    any_day = bag.has("any (?:day|date|time)|unpin(?:ned)?|free(?:ly)?")
+    claim_known(bag)
+    sow_on = take_date(bag, Lean.NEXT) if bag.has(_SOW_ON) else None
+    bag.drop(f"{_SOW_ON}|to|date")
     plants = take_count(bag)
     bag.drop(_PLANTS)
     bag.drop("x(?=\\s)")
@@ -157,7 +195,9 @@ def _plan_item(bag: Bag) -> PlanItem:
     bag.drop(_PLANTS)
     variety = take_variety(bag, crop)
     nothing_left(bag)
-    return PlanItem(crop=crop, plants=plants, sowings=sowings, variety=variety)
+    return PlanItem(
+        crop=crop, plants=plants, sowings=sowings, variety=variety, sow_on=sow_on, any_day=any_day
+    )
 
 
 def build_season(bag: Bag) -> Season:

@@ -227,10 +227,17 @@ def _plan(request: asked.MakePlan) -> str:
             item.crop,
             quoted(item.variety) if item.variety else "",
             f"x{item.sowings}" if item.sowings != 1 else "",
+            f"sow {day(item.sow_on)}" if item.sow_on else "",
+            "any day" if item.any_day else "",
         )
         for item in request.items
     ]
-    return words("/plan", ", ".join(items))
+    if request.without:
+        lines = (words(crop, quoted(name) if name else "") for crop, name in request.without)
+        return words("/plan drop", ", ".join(lines))
+    if request.change and not items:
+        return "/plan again"
+    return words("/plan add" if request.change else "/plan", ", ".join(items))
 
 
 def percent(share: float) -> str:

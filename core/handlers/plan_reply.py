@@ -12,6 +12,11 @@ from core.records import models as m
 from core.replies.plans import DirectPlanned, PlanSaid, SowingPlanned
 from core.scene import Scene
 
+DATES = (
+    "sow_on", "latest", "pot_on", "harden_from", "plant_out", "usual_first", "usual_last",
+)  # fmt: skip
+"""Of an entry, what is a date."""
+
 
 def sown_items(every: Sequence[SowingOf]) -> dict[str, str]:
     """Return the sowing that fulfilled each entry of any plan, finished ones too."""
@@ -44,7 +49,8 @@ def plan_said(
 def sowing_planned(entry: Mapping[str, Any], sown: Mapping[str, str]) -> SowingPlanned:
     """Return one entry of a plan, with the sowing that fulfilled it."""
     values = {name: entry.get(name) for name in SowingPlanned.__dataclass_fields__}
-    for name in ("sow_on", "latest", "pot_on", "harden_from", "plant_out"):
+    values["pinned"] = bool(entry.get("pinned"))
+    for name in DATES:
         values[name] = date.fromisoformat(entry[name]) if entry.get(name) else None
     if not entry.get("frost_limits", True):
         values["frost_chance"] = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from sqlalchemy import select, update
+from sqlalchemy import func, select, update
 from sqlalchemy.orm import Session
 
 from core.apart import apart
@@ -14,6 +14,7 @@ from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Stage, follow
 from core.handlers.amounts import germination, lot_of_variety, survival_here
+from core.handlers.plan_changes import items_wanted
 from core.handlers.plan_reply import direct_of, plan_said, sowing_planned, sown_items
 from core.handlers.plan_ways import no_window, short
 from core.handlers.rights import coordinators_only
@@ -59,9 +60,13 @@ def _answered(request: MakePlan, scene: Scene, session: Session) -> Reply:
         return _drop(request, scene, session)
     if request.accept is not None:
         return _accept(request.accept, scene, session)
-    if not request.items:
+    if not request.items and not request.change and not request.without:
         return _show(scene, session)
-    return _propose(request, scene, session)
+    row = _standing(session, scene) or _not_stale(_proposed_last(session, scene), scene, session)
+    items = items_wanted(request, row.body if row else None, scene.today)
+    if not items:  # its last line was left out
+        return _drop(MakePlan(accept=row.id if row else None, drop=True), scene, session)
+    return _propose(MakePlan(items=items), scene, session)
 
 
 def _propose(request: MakePlan, scene: Scene, session: Session) -> Reply:
@@ -139,15 +144,29 @@ def _show(scene: Scene, session: Session) -> Reply:
     row = _standing(session, scene)
     if row is not None:
         return plan_said(row, "stands", scene, every, replaces=False)
-    row = session.scalars(
+    row = _proposed_last(session, scene)
+    if row is None:
+        raise NoPlan()
+    return plan_said(row, "proposed", scene, every, replaces=False)
+
+
+def _not_stale(row: m.Plan | None, scene: Scene, session: Session) -> m.Plan | None:
+    """Return a proposal unless a plan in force was dropped after it was made."""
+    dropped = session.scalar(
+        select(func.max(m.Plan.dropped_at)).where(
+            m.Plan.group_id == scene.group_id, m.Plan.accepted_at.is_not(None)
+        )
+    )
+    return None if row is None or (dropped is not None and dropped > row.made_at) else row
+
+
+def _proposed_last(session: Session, scene: Scene) -> m.Plan | None:
+    return session.scalars(
         select(m.Plan)
         .where(m.Plan.group_id == scene.group_id, m.Plan.dropped_at.is_(None))
         .order_by(m.Plan.id.desc())
         .limit(1)
     ).first()
-    if row is None:
-        raise NoPlan()
-    return plan_said(row, "proposed", scene, every, replaces=False)
 
 
 def _accept(plan_id: int, scene: Scene, session: Session) -> Reply:

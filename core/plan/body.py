@@ -82,6 +82,7 @@ def item_values(item: PlanItem) -> Body:
         "plants": item.plants,
         "sowings": item.sowings,
         "variety": item.variety,
+        "sow_on": item.sow_on.isoformat() if item.sow_on else None,
     }
 
 
@@ -135,14 +136,20 @@ def _sowing(
     frost = outlook.frost_of(garden)
     assert frost is not None
     chance = frost.chance_on_or_after(planned.out_on, year=crop.schedule.year).fitted
+    sow_on = planned.sow_on
+    if crop.item.sow_on is not None:
+        sow_on = crop.item.sow_on + timedelta(weeks=wish.gap_weeks * (planned.sowing - 1))
     harden = min(crop.indoors.harden_days, (planned.out_on - planned.sow_on).days)
     return {
         "id": entry_id,
         "crop": crop.item.crop,
         "variety": crop.item.variety,
         "plants": planned.plants,
-        "sow_on": planned.sow_on.isoformat(),
-        "latest": max(planned.sow_on, instance.monday(latest)).isoformat(),
+        "sow_on": sow_on.isoformat(),
+        "pinned": crop.item.sow_on is not None,
+        "usual_first": crop.indoors.sow.earliest.isoformat(),
+        "usual_last": crop.indoors.sow.latest.isoformat(),
+        "latest": max(sow_on, instance.monday(latest)).isoformat(),
         "cells": planned.cells,
         "seeds_per_cell": crop.size.chosen.seeds_per_cell,
         "trays": round(planned.trays, 2),
@@ -170,7 +177,7 @@ def _direct(crop: DirectCrop, garden: Garden) -> Body:
         "variety": crop.item.variety,
         "plants": crop.item.plants,
         "earliest": outdoors.sow.earliest.isoformat(),
-        "sow_on": outdoors.sow.target.isoformat(),
+        "sow_on": (crop.item.sow_on or outdoors.sow.target).isoformat(),
         "latest": outdoors.sow.latest.isoformat(),
         "frost_chance": round(outdoors.chance.fitted, 4),
         "frost_limits": crop.schedule.level < 1,

@@ -46,7 +46,9 @@ def options_for(instance: PlanInstance, wish_index: int, sowing: int) -> tuple[P
     shift = sowing * wish.gap_weeks
     found: list[PlanOption] = []
     for sow_week in range(wish.sow_earliest + shift, wish.sow_latest + shift + 1):
-        if instance.closed(sow_week) or _emerges_alone(instance, wish, sow_week):
+        if not wish.pinned and (
+            instance.closed(sow_week) or _emerges_alone(instance, wish, sow_week)
+        ):
             continue
         for age in range(wish.weeks_min, wish.weeks_max + 1):
             out_week = sow_week + age

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -28,6 +28,9 @@ from core.trade.statistics.intervals import Beta
 
 GAP_WEEKS = 2
 """Weeks between two sowings of one crop: common practice."""
+
+LONGER_WEEKS = 2
+"""How long a sowing pinned too early may wait beyond the first week it can go out. Own choice."""
 
 HORIZON_WEEKS = 90
 """How far ahead closed days are read; twenty sowings two weeks apart and a long-raised crop."""
@@ -146,12 +149,12 @@ def plan_question(
         assert schedule is not None
         if schedule.indoors is None:
             assert schedule.outdoors is not None
-            if schedule.outdoors.sow.latest < today:
+            if schedule.outdoors.sow.latest < today and item.sow_on is None:
                 late.append((item, schedule.outdoors.sow.latest))
             else:
                 direct.append(DirectCrop(item=item, schedule=schedule))
             continue
-        if _floor_week(schedule.indoors.sow.latest, monday) < 0:
+        if _floor_week(schedule.indoors.sow.latest, monday) < 0 and item.sow_on is None:
             late.append((item, schedule.indoors.sow.latest))
             continue
         crop = _crop(item, schedule, schedule.indoors, believe(item), today)
@@ -193,6 +196,7 @@ def merged(items: tuple[PlanItem, ...]) -> tuple[PlanItem, ...]:
             plants=plants,
             sowings=min(plants, max(item.sowings, before.sowings if before else 1)),
             variety=before.variety if before else item.variety,
+            sow_on=item.sow_on or (before.sow_on if before else None),
         )
     return tuple(found.values())
 
@@ -221,10 +225,14 @@ def _less_kept(
         plants = item.plants - sum(int(entry["plants"]) for entry in fits)
         if plants > 0:
             sowings = min(plants, max(1, item.sowings - len(fits)))
-            left.append(
-                PlanItem(crop=item.crop, plants=plants, sowings=sowings, variety=item.variety)
-            )
+            pin = None if item.sow_on is None else _next_pin(item.sow_on, len(fits))
+            left.append(replace(item, plants=plants, sowings=sowings, sow_on=pin))
     return tuple(kept), tuple(left)
+
+
+def _next_pin(sow_on: date, sown: int) -> date:
+    """Return the date of the first sowing left of a pinned line."""
+    return sow_on + timedelta(weeks=GAP_WEEKS * sown)
 
 
 def _closed_days(garden: Garden, monday: date, today: date) -> frozenset[date]:
@@ -254,7 +262,7 @@ def _crop(
         size=size,
         schedule=schedule,
         indoors=indoors,
-        behind_days=max(0, (today - indoors.sow.target).days),
+        behind_days=0 if item.sow_on else max(0, (today - indoors.sow.target).days),
     )
 
 
@@ -268,6 +276,10 @@ def _wish(crop: PlanCrop, frost: FrostDates, blank: PlanInstance, tray_cells: in
     pot_up = None
     if indoors.pot_up_on is not None:
         pot_up = max(1, round((indoors.pot_up_on - indoors.sow.target).days / 7))
+    if crop.item.sow_on is not None:
+        earliest = target = latest = max(0, _floor_week(crop.item.sow_on, monday))
+        ready = _ceil_week(indoors.plant_out.earliest, monday) - earliest
+        most = max(most, ready + LONGER_WEEKS)  # sown early it stands until it can go out
     cells = crop.size.chosen.cells / crop.size.plants
     last_week = latest + (crop.item.sowings - 1) * GAP_WEEKS + most
     low, high = row.emergence_days_min, row.emergence_days_max
@@ -290,6 +302,7 @@ def _wish(crop: PlanCrop, frost: FrostDates, blank: PlanInstance, tray_cells: in
         risk_max=MOST_RISK,
         fine_seed=is_fine(row),
         emerge_weeks=(1, 2) if low is None or high is None else (low // 7, high // 7),
+        pinned=crop.item.sow_on is not None,
     )
 
 

@@ -39,6 +39,7 @@ class PlanWish:
         risk_max: planting out is not allowed in weeks with a greater risk.
         fine_seed: must not emerge in a closed week.
         emerge_weeks: first and last week after sowing in which it may emerge.
+        pinned: somebody set the sowing dates: closed weeks do not move them.
     """
 
     crop: str
@@ -59,6 +60,7 @@ class PlanWish:
     risk_max: float = 1.0
     fine_seed: bool = False
     emerge_weeks: tuple[int, int] = (1, 2)
+    pinned: bool = False
 
     @property
     def weeks_usual(self) -> int:

@@ -25,6 +25,8 @@ class SowingPlanned:
         behind_days: days by which its usual sowing date had passed when planned.
         lot: lot of seed it was sized by; None = the kind's standard.
         sown: code of the sowing that fulfilled it.
+        pinned: somebody set its date; usual_first, usual_last: the dates it would be sown
+            between otherwise.
     """
 
     id: str
@@ -49,6 +51,9 @@ class SowingPlanned:
     behind_days: int
     lot: str | None
     sown: str | None = None
+    pinned: bool = False
+    usual_first: date | None = None
+    usual_last: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

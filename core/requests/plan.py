@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from core.requests.base import Request
 
@@ -35,21 +36,35 @@ class HowMany(Request):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanItem:
-    """One wish of a plan: `plants` of `crop`, spread over `sowings` sowings."""
+    """One wish of a plan: `plants` of `crop`, spread over `sowings` sowings.
+
+    Attributes:
+        sow_on: local date on which the first of them is sown, whatever the reckoning says.
+        any_day: the date pinned before holds no longer.
+    """
 
     crop: str
     plants: int
     sowings: int = 1
     variety: str | None = None
+    sow_on: date | None = None
+    any_day: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MakePlan(Request):
-    """Work out a season; no items = show the plan that stands."""
+    """Work out a season; nothing = show the plan that stands.
+
+    Attributes:
+        change: the items are put into the plan there is; without items it is worked out again.
+        without: (crop, variety) of lines to leave out of it.
+    """
 
     items: tuple[PlanItem, ...] = ()
     accept: int | None = None  # id of a proposed plan
     drop: bool = False
+    change: bool = False
+    without: tuple[tuple[str, str | None], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -135,6 +135,7 @@ light = st.fixed_dictionaries(
 items = st.builds(
     asked.PlanItem, crop=crops, plants=counts, sowings=st.integers(1, 20), variety=opt(names)
 )
+pinned = st.builds(asked.PlanItem, crop=crops, plants=counts, variety=opt(names), sow_on=days)
 tests_of_ten = st.tuples(st.integers(0, 100), st.integers(1, 200)).map(
     lambda pair: (min(pair), max(pair))
 )
@@ -227,6 +228,15 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         st.builds(asked.MakePlan, items=st.lists(items, max_size=4).map(tuple)),
         st.builds(asked.MakePlan, accept=ids, drop=st.booleans()),
         st.just(asked.MakePlan(drop=True)),
+        st.just(asked.MakePlan(change=True)),
+        st.builds(
+            asked.MakePlan, items=st.lists(pinned, min_size=1, max_size=3).map(tuple),
+            change=st.just(True),
+        ),
+        st.builds(
+            asked.MakePlan,
+            without=st.lists(st.tuples(crops, opt(names)), min_size=1, max_size=3).map(tuple),
+        ),
     ),
     asked.Season: st.just(asked.Season()),
     asked.Calendar: st.just(asked.Calendar()),

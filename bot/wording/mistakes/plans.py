@@ -79,9 +79,20 @@ def _file(error: PlanFileUnclear, voice: Voice) -> Message:
     )
 
 
+def _no_line(error: e.PlanLineMissing, voice: Voice) -> Message:
+    lines = [voice.crop(crop, variety) for crop, variety in error.known]
+    return Message(
+        text=voice.say(
+            "The plan has no line of {crop}. It has: {lines}.",
+            crop=voice.crop(error.crop, error.variety), lines=voice.listed(lines),
+        )
+    )  # fmt: skip
+
+
 WORDS: Words = {
     PlanFileUnclear: _file,
     e.PlanTooLate: _too_late,
     e.SeedTooPoor: _poor,
     e.PlanUnsettled: _unsettled,
+    e.PlanLineMissing: _no_line,
 }

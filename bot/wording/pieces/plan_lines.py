@@ -70,6 +70,8 @@ def _trays(trays: float, shelf: str | None, voice: Voice) -> str:
 
 def _moved(sowing: p.SowingPlanned, voice: Voice) -> str:
     """Say by how much and why a sowing is off its usual date."""
+    if sowing.pinned:
+        return _pinned(sowing, voice)
     if sowing.behind_days > 6:
         return voice.say(
             "Its usual date has passed {n} days ago; still in time.", n=sowing.behind_days
@@ -115,6 +117,20 @@ def _moved(sowing: p.SowingPlanned, voice: Voice) -> str:
                 "{n} weeks sooner than usual, for the space.",
                 weeks,
             )
+
+
+def _pinned(sowing: p.SowingPlanned, voice: Voice) -> str:
+    """Say that a date is set, and what the reckoning would say where it lies outside."""
+    first, last = sowing.usual_first, sowing.usual_last
+    if first is None or last is None or first <= sowing.sow_on <= last:
+        return voice.say("Date pinned.")
+    values = {"first": voice.day(first), "last": voice.day(last)}
+    if sowing.sow_on < first:
+        return voice.say(
+            "Date pinned; early: usually {first} to {last}. It stands longer under the lamps.",
+            **values,
+        )
+    return voice.say("Date pinned; late: usually {first} to {last}.", **values)
 
 
 def direct_line(direct: p.DirectPlanned, voice: Voice) -> str:
