@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from typing import Any
 
 MISTAKE = "a mistake"
+LATER = 10  # steps behind the service, whose answers do not wait for the processor
 
 
 def main() -> None:
@@ -24,6 +25,9 @@ def main() -> None:
         resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
         resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    if not _filtered():
+        with contextlib.suppress(AttributeError, OSError):
+            os.nice(LATER)
     out = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # whatever prints, prints elsewhere
     from core.errors import UserError
@@ -37,6 +41,15 @@ def main() -> None:
     except UserError as mistake:
         pickle.dump((MISTAKE, type(mistake), mistake.__dict__), out)
         out.flush()
+
+
+def _filtered() -> bool:
+    """Whether a filter watches the system calls: it may end who asks for a priority."""
+    try:
+        with open("/proc/self/status", encoding="ascii", errors="replace") as status:
+            return any(line.split() == ["Seccomp:", "2"] for line in status)
+    except OSError:
+        return False
 
 
 if __name__ == "__main__":

@@ -1,7 +1,8 @@
-"""How much one chat may ask: what is more waits its turn, so that it starves nobody else.
+"""How much one chat and one person may ask, so that neither starves anybody else.
 
-Nothing is refused or lost: a chat that has used up what it may is left alone until it may again,
-and is told so once.
+A chat that has used up what it may is left alone until it may again, and is told so once. Nothing
+of it is refused up to MOST_WAITING. In a group one person cannot use up what all of it may: what
+somebody writes beyond their own share there stays unread, which is said once.
 """
 
 from __future__ import annotations
@@ -10,7 +11,9 @@ import time
 from dataclasses import dataclass
 
 BURST, A_SECOND = 120.0, 0.5  # updates: a class of thirty joins and reports twice each, then eases
-HEAVY_BURST, HEAVY_A_SECOND = 6.0, 1 / 30  # files read and plans solved
+PERSON_BURST, PERSON_A_SECOND = 80.0, 1 / 3  # commands of one person in groups, all together
+HEAVY_BURST, HEAVY_A_SECOND = 6.0, 1 / 30  # files read and plans solved, of a chat or a person
+MOST_WAITING = 1000  # updates of one chat; at A_SECOND they take half an hour
 TOLD_EVERY_S = 600.0
 FORGOTTEN_S = 600.0  # a chat that has been quiet so long has its whole burst again
 MOST_KNOWN = 10_000
@@ -46,28 +49,38 @@ class Budget:
         self.unlimited = unlimited
         self._light: dict[str, _Bucket] = {}
         self._heavy: dict[str, _Bucket] = {}
+        self._people: dict[str, _Bucket] = {}
         self._told: dict[str, float] = {}
 
     def take(self, chat: str) -> None:
         """Count an update; raise Waits where the chat has had its share."""
         self._take(self._light, chat, BURST, A_SECOND)
 
-    def take_heavy(self, chat: str) -> None:
-        """Count a piece of heavy work; raise Waits where the chat has had its share."""
+    def take_person(self, person: str) -> bool:
+        """Count a command that somebody gave in a group; False where they have had their share."""
+        return self._waits(self._people, person, PERSON_BURST, PERSON_A_SECOND) == 0
+
+    def take_heavy(self, chat: str, person: str | None = None) -> None:
+        """Count a piece of heavy work; raise Waits where chat or person has had their share."""
         self._take(self._heavy, chat, HEAVY_BURST, HEAVY_A_SECOND)
+        if person is not None and person != chat:
+            self._take(self._heavy, f"of {person}", HEAVY_BURST, HEAVY_A_SECOND)
 
     def _take(self, buckets: dict[str, _Bucket], chat: str, most: float, a_second: float) -> None:
-        if self.unlimited:
-            return
-        now = time.monotonic()
-        if len(buckets) > MOST_KNOWN:
-            self._drop(buckets, now)
-        wait_s = buckets.setdefault(chat, _Bucket(most, now)).take(now, most, a_second)
+        wait_s = self._waits(buckets, chat, most, a_second)
         if wait_s > 0:
             raise Waits(wait_s)
 
+    def _waits(self, buckets: dict[str, _Bucket], key: str, most: float, a_second: float) -> float:
+        if self.unlimited:
+            return 0.0
+        now = time.monotonic()
+        if len(buckets) > MOST_KNOWN:
+            self._drop(buckets, now)
+        return buckets.setdefault(key, _Bucket(most, now)).take(now, most, a_second)
+
     def tell(self, chat: str) -> bool:
-        """Whether a chat that waits is to be told so now."""
+        """Whether a chat that waits, or a person in it, is to be told so now."""
         now = time.monotonic()
         if now - self._told.get(chat, -TOLD_EVERY_S) < TOLD_EVERY_S:
             return False

@@ -186,7 +186,7 @@ class Courier:
             self.pace.start(time.monotonic())
             chat = job.sending.chat_id
             self._doubt.update(job.sending.ids)
-            self._hand.take(chat, round_.begun_at)
+            self._hand.take(chat, round_.begun_at, job.cost)
             self._in_flight[chat] = asyncio.create_task(self._carry(job))
         self._event.set()
 
@@ -292,8 +292,9 @@ class Courier:
         self._settle(session, round_.results, now)
         if round_.room < 1:
             return
+        busy, room, turn = round_.busy, round_.room, self._hand.turn
         ids, round_.more = delivery.heads(
-            session, self._platform, now, busy=round_.busy, limit=round_.room
+            session, self._platform, now, busy=busy, limit=room, turn=turn
         )
         until = now + timedelta(seconds=self._carrier.call_limit_s + 5)
         chats = delivery.chats_of(session, ids) if ids else ()

@@ -16,6 +16,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from bot.delivery.pace import OVERALL_PER_S
+from bot.delivery.shares import Shares
 
 MOST = 30
 UNPACED = 12  # the client looks at every idle connection with each call
@@ -32,6 +33,7 @@ class Hand:
     _taken: dict[int, float] = field(default_factory=dict)
     _behind_since: float | None = None
     _in_hand_s: float = 0.0
+    _shares: Shares = field(default_factory=Shares)
 
     def room(self, now: float) -> int:
         """Return how many more may be taken in hand."""
@@ -52,9 +54,14 @@ class Hand:
             return 1
         return 1 + int(OVERALL_PER_S * self._in_hand_s)
 
-    def take(self, chat: int, now: float) -> None:
-        """A message to a chat is taken in hand."""
+    def take(self, chat: int, now: float, cost: float = 1.0) -> None:
+        """A message to a chat is taken in hand; what it costs counts for whose turn it is."""
         self._taken[chat] = now
+        self._shares.charge(str(chat), cost)
+
+    def turn(self, chat: int) -> float:
+        """Return where a chat stands: the lowest has its message next."""
+        return self._shares.turn(str(chat))
 
     def settle(self, chat: int, now: float) -> None:
         """What became of the message to a chat is known."""

@@ -24,6 +24,8 @@ from core.records.delivery import Sending
 
 Json = dict[str, Any]
 
+DRAWN = 4.0  # texts that a picture or file counts for
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
@@ -51,6 +53,12 @@ class Job:
     parts: tuple[Part, ...]
     people: Mapping[int, tuple[str, str]] = field(default_factory=dict)
     buttons: list[list[list[str]]] | None = None
+
+    @property
+    def cost(self) -> float:
+        """How much of its chat's share it takes: a text is one."""
+        part = self.parts[self.sending.part] if self.sending.part < len(self.parts) else Part()
+        return 1.0 if part.attachment is None else DRAWN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,7 +33,7 @@ class Threads:
     def __init__(self, count: int, name: str, watchdog: Watchdog | None = None) -> None:
         self.count = count
         self._watchdog, self._name = watchdog or Watchdog(), name
-        self._jobs: queue.PriorityQueue[tuple[int, int, Job | None]] = queue.PriorityQueue()
+        self._jobs: queue.PriorityQueue[tuple[int, float, int, Job | None]] = queue.PriorityQueue()
         self._numbers = itertools.count()
         self._threads = [
             threading.Thread(target=self._serve, name=f"{name}-{n}", daemon=True)
@@ -50,11 +50,15 @@ class Threads:
         """
         return await self._run(COMMON, lambda: call(*args, **kwargs))
 
+    async def run_in_turn(self, turn: float, call: Callable[[], T]) -> T:
+        """As `run`, the lowest turn first; what has no turn goes before."""
+        return await self._run(COMMON, call, turn)
+
     async def first(self, call: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
         """As `run`, but before all that is not urgent: what must be on disk at once."""
         return await self._run(URGENT, lambda: call(*args, **kwargs))
 
-    async def _run(self, rank: int, call: Callable[[], T]) -> T:
+    async def _run(self, rank: int, call: Callable[[], T], turn: float = -1.0) -> T:
         loop = asyncio.get_running_loop()
         answer: asyncio.Future[T] = loop.create_future()
 
@@ -77,18 +81,18 @@ class Threads:
             except RuntimeError:  # the loop has ended; nobody waits
                 return
 
-        self._jobs.put((rank, next(self._numbers), job))
+        self._jobs.put((rank, turn, next(self._numbers), job))
         return await answer
 
     def _serve(self) -> None:
-        while (job := self._jobs.get()[2]) is not None:
+        while (job := self._jobs.get()[3]) is not None:
             with self._watchdog.step(self._name):
                 job()
 
     def close(self, wait_s: float = 0.3) -> None:
         """Let the threads end after the work in hand; wait a little for that."""
         for _ in self._threads:
-            self._jobs.put((LAST, next(self._numbers), None))
+            self._jobs.put((LAST, 0.0, next(self._numbers), None))
         until = time.monotonic() + wait_s
         for thread in self._threads:
             thread.join(max(0.0, until - time.monotonic()))

@@ -120,6 +120,7 @@ def work_together(
     *,
     bot_name: str = "",
     along: Callable[[Session], None] | None = None,
+    took: list[float] | None = None,
 ) -> tuple[list[Handled], bool]:
     """Handle updates of different chats in one transaction, for one writing through to the disk.
 
@@ -127,17 +128,21 @@ def work_together(
     those. When anything goes wrong all of it is undone, and they are handled one by one: only
     the one at fault is parked.
 
-    `along` is done at the end of the transaction; also returns whether that is on disk.
+    `along` is done at the end of the transaction; also returns whether that is on disk. The
+    seconds of the processor each took are added to `took`.
     """
+    took = [] if took is None else took
     began = time.monotonic()
     results: list[Handled] = []
     try:
         with database.transaction() as session:
             whole(session)
             for task in tasks:
+                at = time.thread_time()
                 results.append(_handle(session, task, now, bot_name))
                 session.flush()
                 session.expunge_all()  # each begins with nothing in memory
+                took.append(time.thread_time() - at)
                 if time.monotonic() - began > TOGETHER_S:
                     break
             if along is not None:
@@ -145,9 +150,12 @@ def work_together(
         return results, along is not None
     except Exception as error:  # noqa: BLE001 - the one at fault meets it again by itself
         log.info("handled one by one after all: %s", type(error).__name__)
-    one_by_one = [
-        work(database, task, now, bot_name=bot_name) for task in tasks[: len(results) + 1]
-    ]
+    del took[:]
+    one_by_one: list[Handled] = []
+    for task in tasks[: len(results) + 1]:
+        at = time.thread_time()
+        one_by_one.append(work(database, task, now, bot_name=bot_name))
+        took.append(time.thread_time() - at)
     return one_by_one, False
 
 
@@ -192,6 +200,56 @@ def tell_waiting(database: Database, row_id: int, now: datetime) -> None:
                 lambda voice: voice.say(
                     "That is more at once than I can read. Nothing is lost: I take it up bit "
                     "by bit."
+                ),
+            )
+
+
+def leave_unread(database: Database, row_id: int, now: datetime, *, tell: bool) -> bool:
+    """Settle an update of somebody who has had their share; False when it is not its turn.
+
+    `tell`: say so in the chat.
+    """
+    with database.transaction() as session:
+        row = inbox.turn(session, row_id)
+        if row is None:
+            return False
+        incoming = Incoming.of(row.body)
+        if tell:
+            _say(
+                session,
+                session.get_one(m.Inbox, row_id),
+                now,
+                f"unread:{row_id}",
+                lambda voice: voice.say(
+                    "{name}, that is more than I can read from one person. Some of your messages "
+                    "stay unread: in a few minutes send again what still matters.",
+                    name=incoming.name,
+                ),
+            )
+        left = {"event": incoming.event.value, "message": incoming.message}
+        inbox.settle(session, row_id, left, now)
+    return True
+
+
+def leave_most(database: Database, row_id: int, keep: int, now: datetime) -> None:
+    """Settle, unread, what waits of an update's chat beyond the oldest `keep`; tell it so."""
+    with database.transaction() as session:
+        row = session.get(m.Inbox, row_id)
+        if row is None:
+            return
+        left = {"event": Event.OTHER.value, "message": None}
+        count = inbox.leave_unread(session, row.platform, row.chat, keep, left, now)
+        if count:
+            log.warning("%s updates of one chat stay unread", count)
+            _say(
+                session,
+                row,
+                now,
+                f"most:{row_id}",
+                lambda voice: voice.say_n(
+                    "One message that came after too many others stays unread.",
+                    "{n} messages that came after too many others stay unread.",
+                    count,
                 ),
             )
 

@@ -13,15 +13,18 @@ import asyncio
 import contextlib
 import logging
 import pickle
+import time
 from collections import deque
+from contextlib import AsyncExitStack
 from dataclasses import replace
 
 from sqlalchemy.exc import SQLAlchemyError
 
-from bot.delivery.apart import Apart
-from bot.delivery.budget import Budget, Waits
+from bot.delivery.apart import AT_ONCE, Apart
+from bot.delivery.budget import MOST_WAITING, Budget, Waits
 from bot.delivery.courier import Courier
 from bot.delivery.holding import has_ended
+from bot.delivery.shares import Lane, Shares
 from bot.delivery.threads import Threads
 from bot.delivery.together import Together
 from bot.incoming import Event, Incoming
@@ -44,12 +47,14 @@ log = logging.getLogger(__name__)
 
 CHATS_AT_ONCE = 64
 LANE = 50  # updates of one chat kept in memory
+AT_A_TIME = 8  # updates of one chat handled before one that found no lane has it
 LOOK_AGAIN_S = 2.0
 ELSEWHERE_S = 0.05
 MOST_LOOKED_AT = 200
 MOST_BEGUN = 2  # times an update is begun as usual by processes nobody knows to have ended
 MOST_ERRANDS = apart.MOST + 3
 DOUBT_EACH_S = 5.0  # for an update that may be why a process ended
+ALIKE_S, MOST_S = 0.02, 0.2  # of the writer's time: an everyday report takes less
 PAUSE_S = 1.0  # before an update that had to wait is tried again
 
 
@@ -70,7 +75,10 @@ class Workers:
         self._courier, self._me = courier, me
         self._apart, self._budget = Apart(), budget
         self._paused: set[str] = set()  # chats that have had their share for now
-        self._together = Together(database, clock, db, courier) if db.count == 1 else None
+        self._shares, self._heavy = Shares(ALIKE_S, MOST_S), Lane(AT_ONCE)
+        self._together = (
+            Together(database, clock, db, courier, self._shares) if db.count == 1 else None
+        )
         self._event = asyncio.Event()
         self._look = True
         self._left = False  # something is stored that no lane holds
@@ -129,7 +137,7 @@ class Workers:
         lanes: dict[str, deque[Stored]] = {}
         for waiting in found:
             lanes.setdefault(waiting.chat, deque()).append(waiting)
-        for chat, lane in lanes.items():
+        for chat, lane in sorted(lanes.items(), key=lambda one: self._shares.turn(one[0])):
             if len(self._busy) >= CHATS_AT_ONCE:
                 self._left = True
                 break
@@ -193,14 +201,16 @@ class Workers:
 
     async def _lane(self, chat: str, lane: deque[Stored]) -> None:
         """Handle one chat's updates, one after the other; what is left is found by a look."""
+        handled = 0
         try:
-            while lane:
+            while lane and not (self._left and handled >= AT_A_TIME):
                 self._budget.take(chat)
                 if not await self._handled(lane[0]):
                     # another process has this chat, or an older update of it waits
                     await asyncio.sleep(ELSEWHERE_S)
                     return
                 lane.popleft()
+                handled += 1
         except Waits as waits:
             await self._pause(lane[0], waits.wait_s)
         except SQLAlchemyError as error:
@@ -218,11 +228,11 @@ class Workers:
         chat = waiting.chat
         self._paused.add(chat)
         asyncio.get_running_loop().call_later(wait_s, self._resume, chat)
-        if self._budget.tell(chat):
-            with contextlib.suppress(SQLAlchemyError):
-                await self._db.run(
-                    worker.tell_waiting, self._database, waiting.id, self._clock.now()
-                )
+        with contextlib.suppress(SQLAlchemyError):
+            now = self._clock.now()
+            if self._budget.tell(chat):
+                await self._db.run(worker.tell_waiting, self._database, waiting.id, now)
+            await self._db.run(worker.leave_most, self._database, waiting.id, MOST_WAITING, now)
             self._courier.wake()
 
     def _resume(self, chat: str) -> None:
@@ -232,7 +242,16 @@ class Workers:
     async def _handled(self, waiting: Stored) -> bool:
         """Handle an update; whatever goes wrong on the way to it, it is parked and passed over."""
         try:
-            return await self._handle(waiting)
+            if _commands(waiting.incoming) and not self._budget.take_person(_person(waiting)):
+                return await self._db.run(
+                    worker.leave_unread,
+                    self._database,
+                    waiting.id,
+                    self._clock.now(),
+                    tell=self._budget.tell(f"{waiting.chat} {_person(waiting)}"),
+                )
+            async with AsyncExitStack() as stack:
+                return await self._handle(waiting, stack)
         except (SQLAlchemyError, Waits):
             raise
         except Exception as error:  # noqa: BLE001 - the one catch of a lane
@@ -240,16 +259,18 @@ class Workers:
             self._courier.wake()
             return True
 
-    async def _handle(self, waiting: Stored) -> bool:
+    async def _handle(self, waiting: Stored, stack: AsyncExitStack) -> bool:
+        """Handle an update; the heavy work it turns out to need has its turn until `stack` ends."""
         incoming = waiting.incoming
         task = worker.Task(row_id=waiting.id, standing=Standing.OLD, worked={})
         heavy = False
         for _ in range(MOST_ERRANDS):
             first = task.standing is Standing.OLD and not task.worked
             document = incoming is None or incoming.event is Event.FILE
-            done = await self._work(task, alone=document or not first)
+            done = await self._work(task, chat=waiting.chat, alone=document or not first)
             if not (heavy or isinstance(done, bool | RightsWanted)):
-                self._budget.take_heavy(waiting.chat)
+                self._budget.take_heavy(waiting.chat, incoming.user if incoming else None)
+                await stack.enter_async_context(self._heavy.turn(waiting.chat))
                 heavy = True
             match done:
                 case FileWanted() if incoming is not None:
@@ -264,12 +285,20 @@ class Workers:
                     return done
         raise RuntimeError("an update asks for ever more")
 
-    async def _work(self, task: worker.Task, *, alone: bool) -> worker.Handled:
-        if self._together is not None and not alone:
-            return await self._together.work(task, bot_name=self._client.username)
-        done = await self._db.run(
-            worker.work, self._database, task, self._clock.now(), bot_name=self._client.username
-        )
+    async def _work(self, task: worker.Task, *, chat: str, alone: bool) -> worker.Handled:
+        name = self._client.username
+        if self._together is not None:
+            return await self._together.work(task, chat=chat, alone=alone, bot_name=name)
+        took: list[float] = []
+
+        def work() -> worker.Handled:
+            began = time.thread_time()
+            done = worker.work(self._database, task, self._clock.now(), bot_name=name)
+            took.append(time.thread_time() - began)
+            return done
+
+        done = await self._db.run_in_turn(self._shares.turn(chat), work)
+        self._shares.charge(chat, sum(took))
         if done is True:
             self._courier.wake()
         return done
@@ -297,3 +326,16 @@ def _read(body: dict[str, object]) -> Incoming | None:
         return Incoming.of(body)
     except (TypeError, KeyError, ValueError):
         return None
+
+
+def _commands(said: Incoming | None) -> bool:
+    """Whether somebody asked the bot for something where others do, too."""
+    if said is None or said.private or said.user is None:
+        return False
+    if said.event is Event.TEXT:
+        return said.addressed or said.text.startswith("/")
+    return said.event in (Event.PRESS, Event.FILE)
+
+
+def _person(waiting: Stored) -> str:
+    return (waiting.incoming and waiting.incoming.user) or ""

@@ -34,7 +34,7 @@ _NOT_SAID_YET = exists().where(
     _FIRST.c.key == _OUTBOX.edit_of, _FIRST.c.state.in_(edits.WAITS)
 )  # a change waits for the message it changes
 _HEADS = (
-    select(_OUTBOX.id, _OUTBOX.chat_id)
+    select(_OUTBOX.id, _OUTBOX.chat_id, _OUTBOX.rank)
     .select_from(table(m.Outbox).join(table(m.Chat), _CHAT.id == _OUTBOX.chat_id))
     .where(
         _OUTBOX.state == "due",
@@ -146,10 +146,17 @@ class Sending:
 
 
 def heads(
-    session: Session, platform: str, now: datetime, *, busy: Collection[int], limit: int
+    session: Session,
+    platform: str,
+    now: datetime,
+    *,
+    busy: Collection[int],
+    limit: int,
+    turn: Callable[[int], float] | None = None,
 ) -> tuple[list[int], bool]:
     """Return the ids of messages that may go now, at most one a chat, the longest due first.
 
+    `turn` tells where a chat stands: of answers, and of what is unasked, the lowest goes first.
     `busy` chats are passed over, and so are those paused. Also returns whether there may be more.
     """
     looked_at = max(100, 2 * limit)
@@ -162,10 +169,13 @@ def heads(
         busy=list(busy),
         looked_at=looked_at,
     )
-    first: dict[int, int] = {}
+    first: dict[int, tuple[int, int]] = {}
     for row in found:
-        first.setdefault(row.chat_id, row.id)
-    chosen = list(first.values())
+        first.setdefault(row.chat_id, (row.rank, row.id))
+    order = list(first)
+    if turn is not None:
+        order.sort(key=lambda chat: (first[chat][0], turn(chat)))
+    chosen = [first[chat][1] for chat in order]
     return chosen[:limit], len(found) == looked_at or len(chosen) > limit
 
 

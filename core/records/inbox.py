@@ -14,6 +14,9 @@ from sqlalchemy.orm import Session
 from core.records import models as m
 from core.records.prepared import table
 
+SAID = ("text", "press", "file", "edited", "unheard", "place", "other")
+"""What somebody said, of the events of an update."""
+
 
 def store(
     session: Session,
@@ -60,15 +63,45 @@ def _stored(engine: str) -> Any:
 def queue(
     session: Session, platform: str, *, busy: Iterable[str] = (), limit: int = 200
 ) -> list[m.Inbox]:
-    """Return updates not handled yet, oldest first, leaving out the chats that are busy."""
-    return list(
-        session.scalars(
-            select(m.Inbox)
-            .where(m.Inbox.state == "new", m.Inbox.platform == platform, m.Inbox.chat.not_in(busy))
-            .order_by(m.Inbox.id)
-            .limit(limit)
-        )
+    """Return updates not handled yet, leaving out the chats that are busy.
+
+    The oldest of every chat comes before the second of any: a chat with many hides no other.
+    """
+    place = func.row_number().over(partition_by=m.Inbox.chat, order_by=m.Inbox.id).label("place")
+    waiting = (
+        select(m.Inbox.id, place)
+        .where(m.Inbox.state == "new", m.Inbox.platform == platform, m.Inbox.chat.not_in(busy))
+        .subquery()
     )
+    found = (
+        select(m.Inbox)
+        .join(waiting, waiting.c.id == m.Inbox.id)
+        .order_by(waiting.c.place, m.Inbox.id)
+        .limit(limit)
+    )
+    return list(session.scalars(found))
+
+
+def leave_unread(
+    session: Session, platform: str, chat: str, keep: int, left: dict[str, Any], now: datetime
+) -> int:
+    """Settle, unread, what waits of a chat beyond the oldest `keep`; return how many.
+
+    Only what somebody said: news of the chat itself and of who is in it are read.
+    """
+    mine = (m.Inbox.state == "new", m.Inbox.platform == platform, m.Inbox.chat == chat)
+    last = session.scalar(
+        select(m.Inbox.id).where(*mine).order_by(m.Inbox.id).offset(keep - 1).limit(1)
+    )
+    if last is None:
+        return 0
+    gone = session.execute(
+        update(m.Inbox)
+        .where(*mine, m.Inbox.id > last, m.Inbox.body["event"].as_string().in_(SAID))
+        .values(state="done", handled_at=now, body=left)
+        .execution_options(synchronize_session=False)
+    )
+    return int(gone.rowcount)  # type: ignore[attr-defined]
 
 
 def begin(session: Session, row_ids: list[int], by: str) -> None:

@@ -56,3 +56,23 @@ def test_chats_long_quiet_are_not_kept(clock: list[float]) -> None:
     clock[0] += b.FORGOTTEN_S + 1
     budget.take("one more")
     assert len(budget._light) == 1
+
+
+def test_one_person_has_a_share_of_what_a_group_may(clock: list[float]) -> None:
+    budget = Budget()
+    assert all(budget.take_person("eve") for _ in range(int(b.PERSON_BURST)))
+    assert not budget.take_person("eve")
+    assert budget.take_person("ana")
+    assert b.PERSON_BURST < b.BURST
+    assert b.PERSON_A_SECOND < b.A_SECOND
+    clock[0] += 1 / b.PERSON_A_SECOND
+    assert budget.take_person("eve")
+
+
+def test_heavy_work_of_one_person_is_counted_over_all_chats(clock: list[float]) -> None:
+    budget = Budget()
+    for number in range(int(b.HEAVY_BURST)):
+        budget.take_heavy(f"group {number}", "eve")
+    with pytest.raises(Waits):
+        budget.take_heavy("one more", "eve")
+    budget.take_heavy("one more", "ana")

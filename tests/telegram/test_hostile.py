@@ -11,7 +11,6 @@ from typing import Any
 
 import pytest
 
-from bot.delivery.budget import Budget
 from bot.delivery.holding import HERE
 from bot.incoming import Event, Incoming
 from bot.operate.clock import MovableClock
@@ -374,20 +373,3 @@ def test_a_port_in_use_gives_one_line(tmp_path: Path) -> None:
     assert done.returncode != 0
     assert "Traceback" not in done.stderr
     assert f"cannot listen on 127.0.0.1:{port}: Address already in use" in done.stderr
-
-
-@pytest.mark.usefixtures("both_engines")
-async def test_one_chat_that_floods_waits_is_told_once_and_loses_nothing(
-    bench: Bench, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("bot.delivery.budget.BURST", 20.0)
-    monkeypatch.setattr("bot.delivery.budget.A_SECOND", 1.0)
-    await bench.start(budget=Budget())
-    ana, ours, eve, hers = await two_groups(bench)
-    for number in range(1, 31):
-        eve.say(hers, f"/tray{BOT} T{number} 72")
-    await answered(bench, ana, ours)
-    await bench.until(lambda: len(bench.rows(m.Tray)) == 30, timeout=30)
-    await bench.until(lambda: "T30 added" in heard(bench, hers))
-    assert heard(bench, hers).count("more at once than I can read") == 1
-    assert [row.code for row in bench.rows(m.Tray)] == [f"T{n}" for n in range(1, 31)]
