@@ -131,6 +131,11 @@ COMMANDS: tuple[Command, ...] = (
         also="unpause, resume reminders",
     ),
     _command(
+        "rehearse", pauses.build_rehearse, "set up", (asked.Rehearse,),
+        "/rehearse", "/rehearse 8 weeks", "/rehearse 4 weeks Ana never, everybody else sometimes",
+        also="rehearsal", who=COORDINATORS,
+    ),
+    _command(
         "closed", people.build_closed, "set up", (asked.SetClosed,),
         "/closed 21 Dec - 3 Jan winter break", "/closed sat sun",
         also="closure, closures, close, shut", who=COORDINATORS, where=GROUP,

@@ -1,7 +1,8 @@
-"""Pausing: reminders of the group, of trays or to a member rest, or go on."""
+"""Reminders that rest or go on, of the group, of trays or to a member; and their rehearsal."""
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 from bot.grammar.cells import take_everything, take_place
@@ -9,7 +10,7 @@ from bot.grammar.dates import Lean, take_date
 from bot.grammar.names import rest_names, take_member, take_quoted
 from bot.grammar.slots import nothing_left
 from bot.grammar.text import Bag
-from core.requests import SetPause
+from core.requests import Rehearse, SetPause
 
 _DAYS = {"day": 1, "week": 7, "month": 30}
 
@@ -51,3 +52,24 @@ def _take_length(bag: Bag) -> date | None:
         return None
     count = int(found[1]) if found[1].isdigit() else 1
     return bag.context.today + timedelta(days=count * _DAYS[found[2].casefold()])
+
+
+_HABITS = "always|sometimes|never"
+_EVERYBODY = re.compile(
+    r"(?:everybody|everyone|all|the others|others|the rest)(?: else)?", re.IGNORECASE
+)
+
+
+def build_rehearse(bag: Bag) -> Rehearse:
+    """Build how many weeks are played, and who answers how."""
+    habits: dict[str, str] = {}
+    while found := bag.take(rf"\"([^\"\x00]{{1,100}})\"\s+({_HABITS})(?!\w)"):
+        habits[found[1].strip()] = found[2].casefold()
+    weeks = bag.take(r"(?<!\w)(?:for\s+|the next\s+)?(\d{1,3})\s*weeks?(?!\w)")
+    while found := bag.take(rf"(?<!\w)([^\x00,;]{{1,100}}?)\s+(?:answers?\s+)?({_HABITS})(?!\w)"):
+        for name in re.split(r",|\band\b|&", found[1], flags=re.IGNORECASE):
+            if who := " ".join(name.split()).lstrip("@"):
+                habits["" if _EVERYBODY.fullmatch(who) else who] = found[2].casefold()
+    bag.drop("and|with|,|answers?|weeks?")
+    nothing_left(bag)
+    return Rehearse(weeks=int(weeks[1]) if weeks else 0, habits=tuple(habits.items()))

@@ -71,6 +71,12 @@ def render_set_up(request: Request) -> str | None:
             )
         case asked.SetAway():
             return words("/away", _span(request), _who(request.who), _off(request.off))
+        case asked.Rehearse():
+            weeks = f"{request.weeks} weeks" if request.weeks else ""
+            habits = (
+                f"{quoted(name) if name else 'everybody'} {habit}" for name, habit in request.habits
+            )
+            return words("/rehearse", weeks, *habits)
         case asked.SetPause():
             who = "me" if request.who == "me" else _who(request.who)
             until = f"until {day(request.until)}" if request.until else ""

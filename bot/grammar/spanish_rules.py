@@ -245,6 +245,14 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("yo|a mi|para mi|mi", "me"),
         _rule("no|libre|quitar", "off"),
     ),
+    "rehearse": (
+        _rule("semanas?", "weeks"),
+        _rule("siempre", "always"),
+        _rule("a veces", "sometimes"),
+        _rule("nunca", "never"),
+        _rule("los demas|todos|todas", "everybody"),
+        _rule("y", "and"),
+    ),
     "pause": (
         _rule(r"(?:por|durante) (?=\d|un)", "for "),
         _rule("un[ao]? (?:semana)", "1 week"),

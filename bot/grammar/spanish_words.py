@@ -18,6 +18,7 @@ COMMAND_WORDS: dict[str, tuple[str, ...]] = {
         "lot": "lote, lotes, sobre de semillas",
         "duty": "turnos, turno",
         "away": "ausente, no estoy, no estaré, me voy",
+        "rehearse": "ensayo, ensayar",
         "pause": "pausa, pausar, poner en pausa",
         "resume": "reanudar, reanuda, seguir con los avisos",
         "closed": "cerrado, cierre, cierres",

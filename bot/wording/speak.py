@@ -63,6 +63,10 @@ def words_of(subject: str) -> Words:
             from bot.wording.replies import dates as dates_words
 
             return dates_words.WORDS
+        case "rehearsal":
+            from bot.wording.replies import rehearsal
+
+            return rehearsal.WORDS
         case "pauses":
             from bot.wording.replies import pauses
 

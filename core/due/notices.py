@@ -150,8 +150,10 @@ def _round(day: Day, shown: tuple[Item, ...], *, lists: bool) -> list[Notice]:
     if day.away is not None:
         away = {"from": day.away[0].isoformat(), "to": day.away[1].isoformat()}
     week = _week(day) if day.today.weekday() == FRIDAY else None
-    if away is None and not (week and week["came"]) and _can_wait(day, shown):
+    if away is None and _can_wait(day, shown) and not (week and week["came"]):
         return []
+    if away is None and _had_its_hour(day) and not any(item.kind in URGENT for item in shown):
+        return []  # what came up since is told with the next message
     on_duty = [
         m for m in day.garden.on_duty(day.today) if not member_rests(day.garden, m, day.today)
     ]
@@ -165,6 +167,12 @@ def _round(day: Day, shown: tuple[Item, ...], *, lists: bool) -> list[Notice]:
     if week is not None:
         values["week"] = week
     return [Notice(**key(day, GROUP, NoticeKind.ROUND), items=shown, values=values)]
+
+
+def _had_its_hour(day: Day) -> bool:
+    """Whether the group was looked at since the hour of its daily message."""
+    first = looks(day.garden.site, day.today).first
+    return day.looked_at is not None and day.looked_at >= first
 
 
 def _can_wait(day: Day, shown: tuple[Item, ...]) -> bool:

@@ -14,7 +14,12 @@ from core.group.pauses import tray_rests
 
 def due_items(garden: Garden, today: date) -> tuple[Item, ...]:
     """Return all open work of a day, most pressing first, then by tray and sowing."""
-    return _in_order([item for rule in RULES for item in rule(garden, today)])
+    key = ("due_items", today)
+    if key not in garden.worked_out:
+        items = [item for rule in RULES for item in rule(garden, today)]
+        garden.worked_out[key] = _in_order(items)
+    found: tuple[Item, ...] = garden.worked_out[key]
+    return found
 
 
 def told_items(garden: Garden, today: date) -> tuple[Item, ...]:

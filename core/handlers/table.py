@@ -102,6 +102,10 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
             from core.handlers.duty import set_away
 
             return set_away(request, scene, session)
+        case r.Rehearse():
+            from core.handlers.rehearsal import rehearsal
+
+            return rehearsal(request, scene, session)
         case r.SetPause():
             from core.handlers.pauses import set_pause
 

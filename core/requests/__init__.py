@@ -73,6 +73,7 @@ from core.requests.reports import (
     Watered,
 )
 from core.requests.set_up import (
+    Rehearse,
     SetAway,
     SetClosed,
     SetDuty,
@@ -121,6 +122,7 @@ __all__ = [
     "PlanItem",
     "Planted",
     "Potted",
+    "Rehearse",
     "Report",
     "Request",
     "Results",

@@ -182,6 +182,19 @@ class SetPause(Request):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rehearse(Request):
+    """Play the coming weeks and show who would hear what.
+
+    Attributes:
+        weeks: 1..MOST_WEEKS of core/handlers/rehearsal.py; 0 = the usual two.
+        habits: (member's name, `always`, `sometimes` or `never`); "" is everybody else.
+    """
+
+    weeks: int = 0
+    habits: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetClosed(Request):
     """Days nobody can get in: dates, weekdays every week, or a calendar file."""
 

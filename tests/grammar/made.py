@@ -190,6 +190,13 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         days=st.lists(days, max_size=3).map(tuple), off=st.booleans(),
     ),
     asked.SetAway: _span(asked.SetAway, who=st.none(), off=st.booleans()),
+    asked.Rehearse: st.builds(
+        asked.Rehearse, weeks=st.integers(0, 99),
+        habits=st.dictionaries(
+            st.one_of(st.just(""), names), st.sampled_from(["always", "sometimes", "never"]),
+            max_size=3,
+        ).map(lambda found: tuple(sorted(found.items(), key=lambda pair: pair[0] == ""))),
+    ),
     asked.SetPause: st.one_of(
         st.builds(
             asked.SetPause, trays=st.lists(trays, max_size=3, unique=True).map(tuple),

@@ -35,6 +35,7 @@ TEXTS: dict[str, str] = {
     "lot": N_("A packet of seed: crop, variety, year, and a germination test such as 9 of 10."),
     "duty": N_("Who looks after which trays on which days."),
     "away": N_("Days you are away."),
+    "rehearse": N_("The coming weeks played: who would get which messages, and who is missing."),
     "pause": N_("No reminders for a while: of the group, a tray or a person."),
     "resume": N_("Reminders go on after a pause."),
     "closed": N_("Days nobody can get in; a calendar file (.ics) works too."),
