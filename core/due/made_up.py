@@ -12,6 +12,8 @@ from core.due.items import Item, Work
 from core.group import outlook
 from core.group.garden import Garden, Happening, SowingOf
 from core.group.growing import follow
+from core.group.standing import free_cells
+from core.group.to_sow import to_sow
 
 PRESSED = frozenset({Work.WATER, Work.OUT, Work.HARDEN, Work.FEED, Work.THIN})
 """Work of which a message has a button."""
@@ -42,8 +44,8 @@ def answered(
     """Return the garden after a member has done what a message of `since` asked for.
 
     Trays are watered and fed, plants thinned, taken outside and planted out; of every sowing to
-    be counted all seeds have come up. Sowing and potting up are left as they are. The same
-    garden is returned where nothing of it was left to do.
+    be counted all seeds have come up. What the plan says is sown, into free cells of one tray.
+    Nothing is potted up. The same garden is returned where nothing of it was left to do.
     """
     answer = _Answer(garden=garden, member=member, at=at, on=on, since=since)
     for kinds, do in _DOES:
@@ -135,6 +137,39 @@ def _planted(answer: _Answer, items: list[Item]) -> None:
             _of_sowing(answer, sowing, "planted", {"count": growing.alive})
 
 
+def _sown(answer: _Answer, items: list[Item]) -> None:
+    """Sow what the plan says into the tray with room for most of it, if any has room."""
+    for item in items:
+        garden = answer.garden
+        wanted = [
+            one for one in to_sow(garden, answer.on, answer.on) if one.id == item.values["id"]
+        ]
+        if not wanted or not wanted[0].trays or not wanted[0].cells:
+            continue
+        one, code = wanted[0], wanted[0].trays[0][0]
+        cells = tuple(free_cells(garden, garden.trays[code])[: one.cells])
+        every = (*garden.sowings, *garden.lately_closed)
+        number = -next(_IDS)
+        sowing = SowingOf(
+            id=number,
+            number=max((s.number for s in every), default=0) + 1,
+            crop=one.crop,
+            variety=one.variety,
+            tray=code,
+            cells=cells,
+            sown_on=answer.on,
+            seeds_per_cell=one.seeds_per_cell or 1,
+            act=number,
+            did=answer.member,
+            plan_item=one.id,
+        )
+        answer.garden = replace(
+            garden,
+            sowings=(*garden.sowings, sowing),
+            sown_items=garden.sown_items | {one.id},
+        )
+
+
 _DOES: tuple[tuple[frozenset[Work], Callable[[_Answer, list[Item]], None]], ...] = (
     (frozenset({Work.WATER}), _water),
     (frozenset({Work.OUT, Work.HARDEN}), _out),
@@ -142,5 +177,6 @@ _DOES: tuple[tuple[frozenset[Work], Callable[[_Answer, list[Item]], None]], ...]
     (frozenset({Work.THIN}), _thinned),
     (frozenset({Work.COUNT, Work.OVERDUE}), _counted),
     (frozenset({Work.PLANT}), _planted),
+    (frozenset({Work.SOW}), _sown),
 )
 """In the order in which a press on the message records them, then what is typed."""

@@ -65,7 +65,8 @@ def _assumed(reply: r.RehearsalSaid, voice: Voice) -> str:
         parts.append(voice.say("none from {names}", names=_few(said["never"], voice)))
     how = "; ".join(parts) if parts else voice.say("from everybody")
     return voice.say(
-        "Assumed answers: {how}. All seed comes up; nothing is sown or potted up.", how=how
+        "Assumed answers: {how}. The plan is sown and all of it comes up; nothing is potted up.",
+        how=how,
     )
 
 

@@ -17,12 +17,18 @@ from core.due.day import GROUP
 from core.due.kinds import NoticeKind
 from core.due.rehearsal import Habit, Heard, rehearse
 from core.group.growing import follow
+from core.group.standing import free_cells
+from core.group.to_sow import to_sow
 from core.handlers.table import answer
 from core.records import models as m
 from core.records import people, snapshot
 from core.records.notices import read_day
+from core.replies.base import Reply
+from core.replies.plans import PlanSaid
 from core.requests import (
     Done,
+    MakePlan,
+    PlanItem,
     Planted,
     Request,
     SetClosed,
@@ -72,13 +78,13 @@ class Weeks:
         self.first = next(iter(self.members))
         self.do(self.first, SetSite(place="Chicago, Illinois"))
         self.do(self.first, SetFrost(typical=date(2027, 4, 28)))
-        self.do(self.first, SetShelf(code="A", usual_temp_c=20.0))
+        self.do(self.first, SetShelf(code="A", usual_temp_c=20.0, places=12))
         for number, crop in enumerate(crops, 1):
             self.do(self.first, SetTray(codes=(f"T{number}",), cells=72, shelf="A"))
             where = Where(trays=(f"T{number}",), cells=ALL_CELLS)
             self.do(self.first, Sow(crop=crop, where=where, seeds_per_cell=1 + number % 2))
 
-    def do(self, member: int, request: Request) -> None:
+    def do(self, member: int, request: Request) -> Reply:
         person, chat = self.members[member]
         with self.database.transaction() as session:
             group = session.get_one(m.Group, self.group)
@@ -86,7 +92,7 @@ class Weeks:
                 now=self.now, group_id=self.group, member_id=member, person_id=person,
                 chat_id=chat, private=True, coordinator=True, appointed=True, zone=group.zone,
             )  # fmt: skip
-            answer(request, scene, session)
+            return answer(request, scene, session)
 
     def rehearsed(self, last: date, habits: Mapping[int, Habit]) -> tuple[Heard, ...]:
         with self.database.transaction() as session:
@@ -153,7 +159,9 @@ class Weeks:
         with self.database.transaction() as session:
             garden = snapshot.garden(session, self.group, local_date(self.now, ZONE))
         standing = {sowing.code: (sowing, follow(sowing)) for sowing in garden.sowings}
-        for kind, code, *_ in works:
+        for kind, code, crop, *_ in works:
+            if kind == "sow":
+                self._sow(member, crop)
             if code not in standing:
                 continue
             sowing, growing = standing[code]
@@ -162,6 +170,25 @@ class Weeks:
                 self.do(member, Up(where=where, count=sowing.seeds))
             if kind == "plant" and growing.alive:
                 self.do(member, Planted(where=where, count=growing.alive))
+
+    def _sow(self, member: int, crop: str) -> None:
+        """Sow what the plan says of a crop into the first tray that it names."""
+        today = local_date(self.now, ZONE)
+        with self.database.transaction() as session:
+            garden = snapshot.garden(session, self.group, today)
+        for one in to_sow(garden, today, today):
+            if one.crop == crop and one.trays and one.cells and one.on <= today:
+                tray = garden.trays[one.trays[0][0]]
+                count = min(one.cells, len(free_cells(garden, tray)))
+                where = Where(trays=(tray.code,))
+                self.do(
+                    member,
+                    Sow(
+                        crop=crop, where=where, cell_count=count, variety=one.variety,
+                        seeds_per_cell=one.seeds_per_cell or 1, again=True,
+                    ),
+                )  # fmt: skip
+                return
 
 
 def weeks(*requests: Request, names: tuple[str, ...] = NAMES) -> Weeks:
@@ -195,6 +222,18 @@ def test_a_rehearsal_agrees_with_the_weeks_really_played(seed: int) -> None:
     played = lines(group.played(last, habits))
     assert len(played) > 20
     assert rehearsed == played
+
+
+def test_a_planned_season_is_sown_on_the_way() -> None:
+    group = weeks(SetTray(codes=("T8", "T9"), cells=72, shelf="A"))
+    items = (PlanItem(crop="basil", plants=8), PlanItem(crop="lettuce", plants=10))
+    proposed = group.do(group.first, MakePlan(items=items))
+    assert isinstance(proposed, PlanSaid)
+    group.do(group.first, MakePlan(accept=proposed.plan))
+    last = date(2027, 5, 16)
+    rehearsed = lines(group.rehearsed(last, {}))
+    assert any("count:S6:" in line for line in rehearsed)  # it was sown, and is to be counted
+    assert rehearsed == lines(group.played(last, {}))
 
 
 def test_nothing_is_written_by_a_rehearsal() -> None:
