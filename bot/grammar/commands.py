@@ -221,6 +221,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         "fed", readings.build_fed, "report", (asked.Fed,), "/fed T1", "/fed T1 100 ppm",
+        "/fed T1 half strength",
         also="feed, feeding, fertilized, fertilised, fertilize, fertilise, fertilizer", later=True,
     ),
     _command(

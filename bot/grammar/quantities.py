@@ -162,3 +162,32 @@ def take_ppm(bag: Bag) -> float | None:
 def celsius(fahrenheit: Fraction | float) -> float:
     """Return degrees Celsius, to a hundredth."""
     return round(float((Fraction(fahrenheit) - 32) * 5 / 9), 2)
+
+
+_SHARES = {
+    "half": 0.5, "a half": 0.5, "1/2": 0.5, "½": 0.5, "quarter": 0.25, "a quarter": 0.25,
+    "1/4": 0.25, "¼": 0.25, "third": 1 / 3, "a third": 1 / 3, "1/3": 1 / 3, "full": 1.0,
+    "normal": 1.0, "double": 2.0, "media": 0.5, "mitad de": 0.5, "la mitad de": 0.5,
+    "un cuarto de": 0.25, "cuarto de": 0.25, "un tercio de": 1 / 3, "doble": 2.0,
+}  # fmt: skip
+
+STRENGTH = (
+    r"(?<![\w/])(?:(?:at|with|a|con) )?(?:(?P<share>"
+    + "|".join(sorted(map(re.escape, _SHARES), key=len, reverse=True))
+    + r")|(?P<percent>\d{1,3}) ?%)[ -]?(?:of (?:the )?|de (?:la )?|la )?"
+    r"(?:label(?:'?s)? )?(?:strength|dose|rate|dosis|concentraci[oó]n)(?!\w)"
+)
+"""`half strength`, `at quarter strength`, `50% strength`, `a media dosis`."""
+
+
+def share_said(found: re.Match[str]) -> float:
+    """Return the share of the label's strength that a match of `STRENGTH` says."""
+    if found["percent"]:
+        return int(found["percent"]) / 100
+    return _SHARES[found["share"].lower()]
+
+
+def take_strength(bag: Bag) -> float | None:
+    """Claim the strength of a feed as a share of what its label says."""
+    found = bag.take(STRENGTH)
+    return share_said(found) if found else None

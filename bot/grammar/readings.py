@@ -19,6 +19,7 @@ from bot.grammar.quantities import (
     take_lux,
     take_ppfd,
     take_ppm,
+    take_strength,
     value,
 )
 from bot.grammar.slots import finish_report, take_told, take_where
@@ -189,11 +190,15 @@ def build_fed(bag: Bag) -> Fed:
     """Build a feeding, with the strength where known."""
     told = take_told(bag)
     ppm = take_ppm(bag)
+    strength = take_strength(bag)
     bag.drop("nitrogen|feed|strength|fertili[sz]er|plants?|seedlings?|at")
     bag.drop("nitrogen|feed|strength|fertili[sz]er|plants?|seedlings?|at")
     where = take_where(bag)
     finish_report(bag, told)
-    return Fed(where=where, on=told.on, for_whom=told.for_whom, notice=told.notice, ppm_n=ppm)
+    return Fed(
+        where=where, on=told.on, for_whom=told.for_whom, notice=told.notice,
+        ppm_n=ppm, strength=strength,
+    )  # fmt: skip
 
 
 def build_out(bag: Bag) -> Out:

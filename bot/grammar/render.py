@@ -103,7 +103,9 @@ def _report(request: asked.Report) -> str:
             return words("/harden", where, tail)
         case asked.Fed():
             ppm = f"{number(request.ppm_n)} ppm" if request.ppm_n is not None else ""
-            return words("/fed", ppm, where, tail)
+            share = request.strength
+            dose = f"{number(share * 100)}% strength" if share is not None else ""
+            return words("/fed", ppm, dose, where, tail)
         case asked.Out():
             hours = f"{number(request.hours)} h" if request.hours is not None else ""
             night = "overnight" if request.overnight else ""

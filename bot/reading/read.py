@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from bot import grammar
 from bot.grammar.commands import command_of
 from bot.grammar.context import Echo, GrammarContext, Line
+from bot.grammar.quantities import STRENGTH, share_said
 from bot.grammar.text import clean
 from bot.reading.problems import Asks, NothingTold
 from bot.reading.questions import look_of, question_of, where_of
@@ -49,6 +51,8 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
         return (
             Line(typed=cleaned, request=r.Ask(text=cleaned, where=where_of(mentions, context))),
         )
+    if not wonders and (fed := _fed_at(cleaned, context)):
+        return fed
     readings = reports_of(scan, mentions, context)
     told = [one for one in readings if one.frame and not one.blocked]
     if told and (_trouble(scan, told, wonders) or _of_records(cleaned)):
@@ -108,6 +112,21 @@ def _asking(scan: Scan, mentions: list[Mention]) -> list[Mention]:
 def _of_records(text: str) -> bool:
     """Whether a message is one sentence that asks what the records say, with or without a mark."""
     return not re.search(r"[.;,!\n]", text.rstrip(" .!?")) and sought_in(text) is not None
+
+
+def _fed_at(text: str, context: GrammarContext) -> tuple[Line, ...]:
+    """Return the lines of a feeding with its strength: `fed T2 at half strength`; else none."""
+    found = re.search(STRENGTH, text, re.IGNORECASE)
+    if found is None:
+        return ()
+    lines = read(f"{text[: found.start()]} {text[found.end() :]}", context)
+    share = share_said(found)
+    made = [line for line in lines if isinstance(line.request, r.Fed)]
+    if len(made) != 1 or len(lines) != 1:
+        return ()
+    (line,) = made
+    assert isinstance(line.request, r.Fed)
+    return (replace(line, typed=text, request=replace(line.request, strength=share)),)
 
 
 def _for_figures(text: str) -> bool:

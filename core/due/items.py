@@ -27,6 +27,7 @@ class Work(StrEnum):
     EVE = "eve"  # nobody can get in from tomorrow on
     BACK = "back"  # the first look after a closure
     UNCOVERED = "uncovered"  # in a week nobody comes although the rota has somebody
+    BESIDE = "beside"  # something that spreads took plants: look at what stands beside
     RESOW = "resow"  # the last day to sow again what was lost
     SOW = "sow"  # the plan's week
     THIN = "thin"
@@ -47,6 +48,7 @@ PERSONAL = frozenset(
         Work.OUT,
         Work.OVERDUE,
         Work.COUNT,
+        Work.BESIDE,
         Work.EVE,
         Work.BACK,
         Work.THIN,
@@ -83,6 +85,7 @@ REPEAT_DAYS: Mapping[Work, int] = {
     Work.EVE: 1,
     Work.BACK: 1,
     Work.UNCOVERED: 365,  # once
+    Work.BESIDE: 1,
     Work.RESOW: 1,
     Work.SOW: 3,
     Work.THIN: 3,

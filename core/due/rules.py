@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from core.due.beds import cover, settle_in
+from core.due.beside import look_beside
 from core.due.closures import back, before_closure, eve, uncovered
 from core.due.items import Item, Work
 from core.due.once import last_resow, warm_spell
@@ -307,6 +308,7 @@ RULES: tuple[Rule, ...] = (
     pot_up,
     feed,
     outdoors,
+    look_beside,
     last_resow,
     sow,
     light,

@@ -126,12 +126,18 @@ def fed(request: Fed, scene: Scene, session: Session) -> Reply:
     if request.where.empty:
         codes = tuple(c for c in codes if outlook.in_tray(garden, c)) or codes
     pots = _in_pots(garden, request)
+    if request.strength is not None and not 0 < request.strength <= MOST_STRENGTH:
+        percent = 100 * request.strength
+        raise ValueAbsurd(quantity="feed", given=percent, lo=1, hi=100 * MOST_STRENGTH, unit="%")
     values: dict[str, Any] = {} if request.ppm_n is None else {"ppm_n": request.ppm_n}
+    if request.strength is not None:
+        values["strength"] = request.strength
     values |= _cells_named(garden, request, codes)
     hints = tuple(
         hint
         for hint, there in (
             ("strong", request.ppm_n is not None and request.ppm_n > STRONG_PPM),
+            ("full", request.strength is not None and request.strength > USUAL_STRENGTH),
             ("dry", any(_dry(garden, code) for code in codes)),
         )
         if there
@@ -152,6 +158,13 @@ def _in_pots(garden: Garden, request: Fed) -> tuple[SowingOf, ...]:
 
 MOST_PPM = 2000.0
 """More is a slip of the keys or an undiluted feed, mg/l; common practice."""
+
+MOST_STRENGTH = 4.0
+"""More than so many times the label's strength is a slip; from memory."""
+
+USUAL_STRENGTH = 0.5
+"""Seedlings are fed at a quarter to half of what the label says for grown plants; common
+practice."""
 
 STRONG_PPM = 150.0
 """More nitrogen than seedlings are usually given, mg/l (VINCA 100-150 at plug stage 3)."""

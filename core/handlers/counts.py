@@ -8,12 +8,14 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from core.errors import CountAboveLater, CountFalls, CountTooHigh
+from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing
 from core.group.sowing_counts import emergence_over
 from core.group.standing import Standing
 from core.handlers.aim import choose, sowings_meant
 from core.handlers.doers import doer, named
+from core.handlers.losses import resow_until
 from core.handlers.sowing import day_of
 from core.records import snapshot
 from core.records.acts import Entry, write_act
@@ -72,6 +74,7 @@ def up(request: Up, scene: Scene, session: Session) -> Reply:
         verdict = compare_with_standard(total, sowing.seeds, minimum).verdict
         if verdict is Verdict.BELOW and _still_coming(garden, sowing, growing, on, total):
             verdict = None  # too soon to judge a lot
+    few = verdict is Verdict.BELOW
     return CountRecorded(
         act=act.number,
         for_name=for_name or named(garden, did),
@@ -87,6 +90,8 @@ def up(request: Up, scene: Scene, session: Session) -> Reply:
         standard=minimum,
         verdict=verdict.value if verdict else None,
         window=said_window(garden, sowing, scene.today) if total == 0 else None,
+        give_up_on=outlook.emergence(garden, sowing, scene.today).p90_on if few else None,
+        resow_by=resow_until(garden, sowing, scene.today)[0] if few else None,
     )
 
 

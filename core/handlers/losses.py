@@ -11,6 +11,7 @@ from core.errors import CountTooHigh, NoSuchSowing, UserError
 from core.group import outlook
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing
+from core.group.losses import beside
 from core.group.parts import Place
 from core.group.standing import Standing, planted_out
 from core.handlers.aim import choose, named_cells, one_sowing, source_values, sowings_meant
@@ -28,6 +29,7 @@ from core.requests import Lost
 from core.scene import Scene
 from core.trade.crops.table import crop_by_id
 from core.trade.dates.resow import latest_resow
+from core.trouble.causes import CAUSES
 
 
 def lost(request: Lost, scene: Scene, session: Session) -> Reply:
@@ -49,6 +51,10 @@ def lost(request: Lost, scene: Scene, session: Session) -> Reply:
     sowing, growing = aimed
     on = day_of(request, scene, earliest=sowing.sown_on, what=sowing.code)
     values, count, everything = _what(garden, request, sowing, growing)
+    told = _told(request.cause)
+    spreads = told is not None and CAUSES.by_id()[told].spreads
+    if spreads:
+        values["spreads"] = True
     did, for_name = doer(garden, request.for_whom)
     entry = Entry(
         kind=ReportKind.LOST,
@@ -69,7 +75,7 @@ def lost(request: Lost, scene: Scene, session: Session) -> Reply:
         learn(session, garden, sowing)
     after = close_if_gone(session, sowing, entry, scene)
     gone = after.parts == 0
-    resow_by, basis = _resow(garden, sowing, scene.today) if gone else (None, None)
+    resow_by, basis = resow_until(garden, sowing, scene.today) if gone else (None, None)
     return LostRecorded(
         act=act.number,
         for_name=for_name or named(garden, did),
@@ -79,12 +85,22 @@ def lost(request: Lost, scene: Scene, session: Session) -> Reply:
         left=after.alive,
         on=on,
         cause=request.cause,
-        told=_told(request.cause),
+        told=told,
         resow_by=resow_by,
         resow_basis=basis,
         closed=gone,
         cells=str(values.get("from_cells", "")) if values.get("seeds") else "",
+        beside=_beside(garden, sowing, growing.tray, gone=gone) if spreads else (),
     )
+
+
+def _beside(garden: Garden, sowing: SowingOf, tray: str | None, *, gone: bool) -> tuple[str, ...]:
+    """Return the trays to look at tomorrow; the tray itself while something lives in it."""
+    if tray is None:
+        return ()
+    found = beside(garden, tray)
+    alone = all(other.code == sowing.code for other, _ in outlook.in_tray(garden, tray))
+    return tuple(code for code in found if code != tray or not (gone and alone))
 
 
 def _aimed(garden: Garden, request: Lost) -> Standing | Choice:
@@ -197,7 +213,8 @@ def _told(cause: str | None) -> str | None:
     return found.id if found is not None else None
 
 
-def _resow(garden: Garden, sowing: SowingOf, today: date) -> tuple[date | None, str | None]:
+def resow_until(garden: Garden, sowing: SowingOf, today: date) -> tuple[date | None, str | None]:
+    """Return the last day to sow again for this season and what it rests on; None = not known."""
     try:
         dates = outlook.schedule_of(garden, sowing.crop, today, sowing.variety)
     except UserError:

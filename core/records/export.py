@@ -50,6 +50,7 @@ QUANTITIES = (
     ("light", "hours", "lamp_hours", "h per day"),
     ("moist", "level", "moisture", "dry / right / wet"),
     ("fed", "ppm_n", "feed_nitrogen", "mg per litre"),
+    ("fed", "strength", "feed_strength", "share"),
 )
 
 

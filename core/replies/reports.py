@@ -60,6 +60,8 @@ class CountRecorded(Wrote):
     Attributes:
         low, high: 95 % Wilson interval of the share of seeds, 0..1.
         first: these are the first to show: cover off, light on, mat off.
+        give_up_on: few more come after it; resow_by: last day to sow again for this season;
+            both only where far fewer came than a sound lot gives.
         standard: legal or customary minimum germination, 0..1, where there is one.
     """
 
@@ -75,6 +77,8 @@ class CountRecorded(Wrote):
     standard: float | None = None
     verdict: str | None = None  # against the standard: below | consistent | above
     window: WindowSaid | None = None
+    give_up_on: date | None = None
+    resow_by: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +89,7 @@ class CareRecorded(Wrote):
         kind: `watered`, `moist`, `fed`, `thinned`, `note`.
         targets: tray or sowing codes.
         next_check: tray code → the date to look again.
-        values: what was said (`level`, `ppm_n`, `per_cell`, `text`, `from_below`).
+        values: what was said (`level`, `ppm_n`, `strength`, `per_cell`, `text`, `from_below`).
     """
 
     kind: str
@@ -240,6 +244,7 @@ class LostRecorded(Wrote):
     closed: bool = False  # nothing of the sowing is left indoors
     cells: str = ""  # cells given up before anything showed in them
     outside: bool = False  # in the bed
+    beside: tuple[str, ...] = ()  # trays to look at tomorrow: it spreads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

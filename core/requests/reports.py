@@ -153,9 +153,10 @@ class Harden(Report):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fed(Report):
-    """Fed at `ppm_n` mg nitrogen per litre, where known."""
+    """Fed at `ppm_n` mg nitrogen per litre, or a share `strength` of the label's, where known."""
 
     ppm_n: float | None = None
+    strength: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -44,6 +44,7 @@ class Cause:
         id: unique; also what a saved answer refers to.
         prior: how common it is beside the others; dimensionless, > 0; an estimate.
         stages: stages in which it is met; empty for any.
+        spreads: it goes from plant to plant, so that neighbours are to be looked at.
         danger: people may come to harm: it is said before any other cause.
         cues: findings that stand together, and how many times likelier they make this cause.
         cause, check, remedy, prevent, caution: English texts; caution may be "".
@@ -56,6 +57,7 @@ class Cause:
     id: str = ident()
     prior: float = number(lo=0.01, hi=20)
     stages: tuple[TrayStage, ...] = plain(default=())
+    spreads: bool = plain(default=False)
     danger: bool = plain(default=False)
     cues: Mapping[str, float] = plain()
     cause: str = plain()

@@ -28,6 +28,18 @@ def resow(items: list[Item], voice: Voice) -> list[str]:
     ]
 
 
+def beside(items: list[Item], voice: Voice) -> list[str]:
+    return [
+        voice.say(
+            "Look at {trays} for what took plants in {tray}. All well? /note {first} all well",
+            trays=voice.listed(list(item.values["trays"])),
+            tray=item.tray,
+            first=item.values["trays"][0],
+        )
+        for item in items
+    ]
+
+
 def well(items: list[Item], voice: Voice) -> list[str]:
     return [
         voice.say_n(

@@ -71,6 +71,11 @@ def _seen_to(tick: Tick, who: str, voice: Voice) -> str:
     return voice.say("{who} saw to the {what}.", who=who, what=plants(tick.items, voice))
 
 
+def _looked(tick: Tick, who: str, voice: Voice) -> str:
+    trays = voice.listed(dict.fromkeys(item.tray or "" for item in tick.items))
+    return voice.say("{who} looked at what stands beside {trays}.", who=who, trays=trays)
+
+
 _WORDS: dict[Work, Callable[[Tick, str, Voice], str]] = {
     Work.WATER: _water,
     Work.EVE: _water,
@@ -79,6 +84,7 @@ _WORDS: dict[Work, Callable[[Tick, str, Voice], str]] = {
     Work.COUNT: _counted,
     Work.SOW: _sown,
     Work.RESOW: _sown,
+    Work.BESIDE: _looked,
     Work.THIN: _thinned,
     Work.POT_UP: _potted,
     Work.OUT: _out,

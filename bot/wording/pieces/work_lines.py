@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 
 from bot.wording.pieces.bed_lines import bed, cover
 from bot.wording.pieces.exposure import exposure
-from bot.wording.pieces.once_lines import resow, warm, well
+from bot.wording.pieces.once_lines import beside, resow, warm, well
 from bot.wording.voice import Voice
 from core.due.items import Item, Work
 
@@ -373,6 +373,7 @@ WORK_WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.COUNT: _count,
     Work.BREAK: _break,
     Work.UNCOVERED: _uncovered,
+    Work.BESIDE: beside,
     Work.RESOW: resow,
     Work.SOW: _sow,
     Work.THIN: _thin,

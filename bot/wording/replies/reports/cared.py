@@ -29,6 +29,15 @@ def cared(reply: r.CareRecorded, voice: Voice) -> Message:
                     day=day,
                 )
             ]
+        case "fed" if reply.values.get("strength") is not None:
+            lines = [
+                voice.say(
+                    "Fed: {where} at {share} of the label's strength, {day}.",
+                    where=where,
+                    share=voice.percent(float(reply.values["strength"])),
+                    day=day,
+                )
+            ]
         case "fed":
             lines = [voice.say("Fed: {where}, {day}.", where=where, day=day)]
         case "thinned":
@@ -56,6 +65,12 @@ def cared(reply: r.CareRecorded, voice: Voice) -> Message:
     if "strong" in reply.hints:
         lines.append(
             voice.say("That is strong for seedlings: 50–150 ppm N is usual. Watch the tips.")
+        )
+    if "full" in reply.hints:
+        lines.append(
+            voice.say(
+                "Seedlings do with a quarter to half of the label's strength: watch the tips."
+            )
         )
     if "dry" in reply.hints:
         lines.append(voice.say("Never feed a dry tray: water first, feed after."))

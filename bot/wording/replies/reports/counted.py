@@ -53,6 +53,7 @@ def counted(reply: r.CountRecorded, voice: Voice) -> Message:
                         minimum=minimum,
                     )
                 )
+                lines += _give_up(reply, voice)
             case "above":
                 lines.append(
                     voice.say("Better than the seed standard of {minimum}.", minimum=minimum)
@@ -67,3 +68,25 @@ def counted(reply: r.CountRecorded, voice: Voice) -> Message:
                     )
                 )
     return wrote(reply, voice, lines)
+
+
+def _give_up(reply: r.CountRecorded, voice: Voice) -> list[str]:
+    """Say until when to wait for more, and how long a resowing still makes the season."""
+    lines = []
+    if reply.give_up_on is not None and reply.give_up_on >= voice.today:
+        day = voice.day(reply.give_up_on)
+        lines.append(voice.say("Wait until {day}; few come after that.", day=day))
+    elif reply.give_up_on is not None:
+        lines.append(voice.say("Few more will come: sow the empty cells again, or let them be."))
+    if reply.resow_by is not None and reply.resow_by >= voice.today:
+        lines.append(
+            voice.say("A resowing makes the season until {day}.", day=voice.day(reply.resow_by))
+        )
+    elif reply.resow_by is not None:
+        lines.append(
+            voice.say(
+                "Too late to resow for this season: the last date was {day}.",
+                day=voice.day(reply.resow_by),
+            )
+        )
+    return lines

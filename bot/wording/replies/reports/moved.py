@@ -238,6 +238,13 @@ def lost(reply: r.LostRecorded, voice: Voice) -> Message:
     if reply.told is not None:
         remedy = told(voice, CAUSES.by_id()[reply.told].remedy)
         lines.append(voice.say("Today: {remedy}", remedy=remedy))
+    if reply.beside:
+        lines.append(
+            voice.say(
+                "It spreads: a look at {trays} is on tomorrow's list.",
+                trays=voice.listed(list(reply.beside)),
+            )
+        )
     if reply.resow_by is not None:
         if reply.resow_by >= voice.today:
             lines.append(
