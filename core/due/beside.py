@@ -12,8 +12,8 @@ from core.group.losses import beside
 LOOK_AFTER = timedelta(days=1)
 """Damping off shows in the next cells within a day or two; common practice."""
 
-LOOK_FOR = timedelta(days=3)
-"""After so long a look at the tray shows what there is, whatever it was for; from memory."""
+LOOK_FOR = timedelta(days=2)
+"""It is on the list of that one day: whoever waters later sees what there is; choice."""
 
 _LOOKED = frozenset({"moist", "lost", "note"})
 

@@ -29,15 +29,22 @@ def resow(items: list[Item], voice: Voice) -> list[str]:
 
 
 def beside(items: list[Item], voice: Voice) -> list[str]:
-    return [
-        voice.say(
-            "Look at {trays} for what took plants in {tray}. All well? /note {first} all well",
-            trays=voice.listed(list(item.values["trays"])),
-            tray=item.tray,
-            first=item.values["trays"][0],
+    return [_beside(list(item.values["trays"]), item.tray or "", voice) for item in items]
+
+
+def _beside(trays: list[str], tray: str, voice: Voice) -> str:
+    if trays == [tray]:
+        return voice.say(
+            "Look at what is left in {tray}: what took plants there spreads. "
+            "All well? /note {tray} all well",
+            tray=tray,
         )
-        for item in items
-    ]
+    return voice.say(
+        "Look at {trays} for what took plants in {tray}. All well? /note {first} all well",
+        trays=voice.listed(trays),
+        tray=tray,
+        first=trays[0],
+    )
 
 
 def well(items: list[Item], voice: Voice) -> list[str]:
