@@ -12,6 +12,7 @@ from bot.grammar.reports import nothing_left_but_name
 from bot.grammar.slots import finish_report, take_told, take_where
 from bot.grammar.text import Bag
 from core.folding import fold
+from core.group.frames import COLD_FRAME
 from core.requests import Harden, Move, Potted
 
 _UNITS = {"mm": 1.0, "cm": 10.0, "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4, "′′": 25.4}
@@ -30,6 +31,8 @@ def _take_pot(bag: Bag) -> float | None:
 
 def _take_onto(bag: Bag) -> str | None:
     """Claim the shelf where something is to stand: `on shelf B`, `to shelf B`."""
+    if bag.has(r"(?:(?:back )?(?:in)?to |in )?(?:the |a |our )?(?:cold ?)?frame"):
+        return COLD_FRAME
     hit = bag.take(r"(?<!\w)(?:onto|on|to)\s+(?:shelf|rack)\s+([a-z0-9]{1,12})(?![\w-])")
     return hit[1].upper() if hit else None
 
@@ -100,6 +103,8 @@ def build_move(bag: Bag) -> Move:
     trays = into.trays if into else ()
     if len(trays) > 1:
         raise LeftOver(command=bag.command, words=" ".join(trays[1:]))
+    if not trays and onto is None and where.trays and where.shelf is not None:  # `T1 shelf B`
+        onto, where = where.shelf, replace(where, shelf=None)
     if not trays and onto is None:
         raise WhatNotSaid(command=bag.command, needs="place")
     nothing_left_but_name(bag, where.crop)

@@ -186,6 +186,14 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("de (?=[^\\W\\d])", "of "),
         _rule("(?:a|en) macetas?", "in pots"),
     ),
+    "move": (
+        _rule(
+            "(?:(?:a|al|en|hacia) )?(?:la |el )?"
+            "(?:cajonera(?: fria)?|marco frio|cama fria|semillero frio)",
+            "to cold frame",
+        ),
+        _rule("al? (?=(?:shelf|estante|balda|tray|bandeja|t\\d))", "to "),
+    ),
     "fed": (
         _rule("de nitrogeno", "n"),
         _rule("con abono", ""),

@@ -13,6 +13,7 @@ from core.due.items import Item, Work
 from core.due.once import last_resow, warm_spell
 from core.group import outlook
 from core.group.coming_up import watched
+from core.group.frames import low_felt
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing, Stage
 from core.group.parts import Place
@@ -235,7 +236,7 @@ def outdoors(garden: Garden, today: date) -> Iterator[Item]:
 
 
 def frost(garden: Garden, today: date) -> Iterator[Item]:
-    """Plants that stand outside and must come in: tonight's low is under their limit."""
+    """Plants outside or in a cold frame that must come in: the low is under their limit."""
     lows = [
         temp.low_c
         for temp in outlook.outdoor_temps(garden)
@@ -244,11 +245,12 @@ def frost(garden: Garden, today: date) -> Iterator[Item]:
     if not lows:
         return
     for sowing, growing in standing(garden):
-        if growing.stage is not Stage.HARDENING:
+        felt = low_felt(garden, growing, lows[-1])
+        if felt is None:
             continue
         crop = crop_by_id(sowing.crop)
         limit = lowest_safe(crop.hardiness_class.value, crop.id).limit_c
-        if lows[-1] < limit:
+        if felt < limit:
             yield item(Work.FROST, today, sowing, growing, low_c=lows[-1], limit_c=limit)
 
 

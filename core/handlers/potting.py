@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from core.cells import Cell, cells_text
 from core.errors import CellsEmpty, CountTooHigh, NoRoom, ShelfUnknown, ValueAbsurd
+from core.group.frames import COLD_FRAME
 from core.group.garden import Garden, TrayOf
 from core.group.growing import Growing
 from core.group.pots import LEAST_MM, MOST_MM, USUAL_MM, places_taken, pots_a_flat, pots_grid
@@ -263,6 +264,8 @@ def move(request: Move, scene: Scene, session: Session) -> Reply:
 
 def _onto_shelf(garden: Garden, request: Move, scene: Scene, session: Session) -> Reply:
     shelf = request.onto_shelf or ""
+    if shelf == COLD_FRAME and shelf not in garden.shelves:
+        garden = _with_frame(session, scene)
     if shelf not in garden.shelves:
         raise ShelfUnknown(shelf=shelf, known=tuple(garden.shelves))
     codes = _trays_of(garden, request.where)
@@ -290,6 +293,28 @@ def _onto_shelf(garden: Garden, request: Move, scene: Scene, session: Session) -
         shelf=shelf,
         on=on,
     )
+
+
+def _with_frame(session: Session, scene: Scene) -> Garden:
+    """Make the group's cold frame and return the garden with it."""
+    assert scene.group_id is not None
+    session.add(
+        m.Shelf(
+            group_id=scene.group_id,
+            code=COLD_FRAME,
+            lamp="window",
+            tubes=None,
+            height_mm=None,
+            on_at=None,
+            off_at=None,
+            places=None,
+            heat_mat=False,
+            timer=None,
+            usual_temp_c=None,
+        )
+    )
+    session.flush()
+    return snapshot.garden(session, scene.group_id, scene.today)
 
 
 def _trays_of(garden: Garden, where: Where) -> tuple[str, ...]:

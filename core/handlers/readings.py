@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 from core.due.beds import to_cover
 from core.errors import ShelfUnknown, ValueAbsurd
 from core.group import outlook
+from core.group.frames import low_felt
 from core.group.garden import Garden, Happening
-from core.group.growing import Stage
 from core.group.standing import standing
 from core.handlers.aim import trays_meant
 from core.handlers.doers import doer, named
@@ -181,11 +181,12 @@ def _held(garden: Garden, temp_c: float) -> tuple[tuple[str, str, float], ...]:
     """Return what stands outside by day and must not at this temperature."""
     found = []
     for sowing, growing in standing(garden):
-        if growing.stage is not Stage.HARDENING:
+        felt = low_felt(garden, growing, temp_c)
+        if felt is None:
             continue
         crop = crop_by_id(sowing.crop)
         limit = hd.lowest_safe(crop.hardiness_class.value, crop.id).limit_c
-        if temp_c < limit:
+        if felt < limit:
             found.append((sowing.code, sowing.crop, limit))
     return tuple(found)
 

@@ -15,6 +15,7 @@ from typing import Any
 from core.errors import NoFrostYet
 from core.folding import fold
 from core.group import outlook
+from core.group.frames import COLD_FRAME
 from core.group.garden import Garden
 from core.plan.space import POTS_A_PLACE, plan_shelves, usual_tray_cells
 from core.plan.wishes import PlanInstance, PlanShelf, PlanWish
@@ -173,8 +174,12 @@ def plan_question(
         crops=tuple(crops),
         direct=tuple(direct),
         late=tuple(late),
-        space_known=bool(garden.shelves),
-        guessed_shelves=tuple(c for c, shelf in garden.shelves.items() if shelf.places is None),
+        space_known=any(code != COLD_FRAME for code in garden.shelves),
+        guessed_shelves=tuple(
+            code
+            for code, shelf in garden.shelves.items()
+            if shelf.places is None and code != COLD_FRAME
+        ),
         kept=kept,
     )
 
@@ -242,7 +247,7 @@ def _closed_days(garden: Garden, monday: date, today: date) -> frozenset[date]:
 
 
 def _shelves(garden: Garden, monday: date, today: date) -> tuple[PlanShelf, ...]:
-    if not garden.shelves:
+    if all(code == COLD_FRAME for code in garden.shelves):
         return (PlanShelf(name=NO_SHELF, places=ROOM_UNKNOWN),)
     return plan_shelves(garden, monday, HORIZON_WEEKS, today)
 

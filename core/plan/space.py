@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core.group import outlook
+from core.group.frames import COLD_FRAME
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing
 from core.group.pots import places_taken
@@ -40,7 +41,8 @@ def plan_shelves(
 ) -> tuple[PlanShelf, ...]:
     """Return each shelf with its places and those taken in each week by what grows now.
 
-    A shelf whose places nobody gave has as many as trays stand on it, at least one. A tray is
+    The cold frame is left out: nothing is sown there in the plan. A shelf whose places nobody
+    gave has as many as trays stand on it, at least one. A tray is
     taken until the last of its sowings is planted out; once its plants are potted up they take
     a place for each `POTS_A_PLACE`. Empty trays take none: they are what is sown into.
     Checked by: tests/core/handlers/test_plans.py.
@@ -57,6 +59,7 @@ def plan_shelves(
             taken=tuple(taken.get(code, ())),
         )
         for code, shelf in garden.shelves.items()
+        if code != COLD_FRAME
     )
 
 

@@ -9,6 +9,7 @@ from bot.wording.pieces.exposure import exposure
 from bot.wording.pieces.once_lines import beside, resow, warm, well
 from bot.wording.voice import Voice
 from core.due.items import Item, Work
+from core.group.frames import COLD_FRAME
 
 
 def work_lines(items: Iterable[Item], voice: Voice) -> list[str]:
@@ -61,11 +62,14 @@ def trays_of(items: Iterable[Item], voice: Voice) -> str:
     for item in items:
         by_shelf.setdefault(item.shelf, []).append(item.tray or item.sowing or "")
     return ", ".join(
-        voice.say("{trays} (shelf {shelf})", trays=voice.listed(trays), shelf=shelf)
-        if shelf
-        else voice.listed(trays)
-        for shelf, trays in by_shelf.items()
+        _at_shelf(shelf, voice.listed(trays), voice) for shelf, trays in by_shelf.items()
     )
+
+
+def _at_shelf(shelf: str | None, trays: str, voice: Voice) -> str:
+    if shelf == COLD_FRAME:
+        return voice.say("{trays} (cold frame)", trays=trays)
+    return voice.say("{trays} (shelf {shelf})", trays=trays, shelf=shelf) if shelf else trays
 
 
 def _water(items: list[Item], voice: Voice) -> list[str]:

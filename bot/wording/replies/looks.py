@@ -10,6 +10,7 @@ from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core import requests as r
 from core.due.items import Work
+from core.group.frames import COLD_FRAME
 from core.replies import looks as k
 
 
@@ -121,17 +122,13 @@ def tray(reply: k.TraySaid, voice: Voice) -> Message:
     line = reply.line
     free = voice.say_n("{n} cell free", "{n} cells free", line.free)
     size = voice.say("{rows} × {cols} cells", rows=line.rows, cols=line.cols)
-    head = (
-        voice.say(
-            "{tray} on shelf {shelf}, {size}, {free}.",
-            tray=line.tray,
-            shelf=line.shelf,
-            size=size,
-            free=free,
-        )
-        if line.shelf
-        else voice.say("{tray}, {size}, {free}.", tray=line.tray, size=size, free=free)
-    )
+    values = {"tray": line.tray, "size": size, "free": free}
+    if line.shelf == COLD_FRAME:
+        head = voice.say("{tray} in the cold frame, {size}, {free}.", **values)
+    elif line.shelf:
+        head = voice.say("{tray} on shelf {shelf}, {size}, {free}.", shelf=line.shelf, **values)
+    else:
+        head = voice.say("{tray}, {size}, {free}.", **values)
     lines = [head]
     for sowing in line.sowings:
         lines.append(voice.say("{cells}: {what}", cells=sowing.cells, what=_sowing(sowing, voice)))

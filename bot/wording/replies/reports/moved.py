@@ -7,6 +7,7 @@ from bot.wording.pieces.cautions import told
 from bot.wording.pieces.exposure import exposure
 from bot.wording.replies.reports.wrote import day_said, wrote
 from bot.wording.voice import Voice
+from core.group.frames import COLD_FRAME
 from core.replies import reports as r
 from core.trouble.causes import CAUSES
 
@@ -61,6 +62,17 @@ def moved(reply: r.MovedRecorded, voice: Voice) -> Message:
             "{sowing} {crop}: stands in {tray} {cells} now, {day}.",
             sowing=what, crop=voice.crop(reply.crop or ""), tray=reply.into,
             cells=reply.into_cells, day=day,
+        )  # fmt: skip
+    elif reply.shelf == COLD_FRAME:
+        return wrote(
+            reply, voice,
+            [
+                voice.say("{trays}: in the cold frame now, {day}.", trays=what, day=day),
+                voice.say(
+                    "At night it is taken to be 1 °C (2 °F) warmer than outside. Tell me the cold "
+                    "nights: /temp tonight 2C. Open it on sunny days, or it gets too hot."
+                ),
+            ],
         )  # fmt: skip
     else:
         line = voice.say(
