@@ -157,7 +157,7 @@ def _not_stale(row: m.Plan | None, scene: Scene, session: Session) -> m.Plan | N
             m.Plan.group_id == scene.group_id, m.Plan.accepted_at.is_not(None)
         )
     )
-    return None if row is None or (dropped is not None and dropped > row.made_at) else row
+    return None if row is None or (dropped is not None and dropped >= row.made_at) else row
 
 
 def _proposed_last(session: Session, scene: Scene) -> m.Plan | None:
