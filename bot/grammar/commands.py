@@ -106,7 +106,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         "lot", lots.build_lot, "set up", (asked.SetLot,),
-        "/lot tomato Amber Pip 2025 10 of 10", "/lot L2 used up", "/lot",
+        "/lot tomato Amber Pip 2025 10 of 10", "/lot L1 200 seeds", "/lot L2 used up", "/lot",
         also="lots, packet, seed packet, seed lot, seeds",
     ),
     _command(
@@ -147,7 +147,8 @@ COMMANDS: tuple[Command, ...] = (
     ),
     # --- plan
     _command(
-        "when", plans.build_when, "plan", (asked.When,), "/when tomato", also="dates, when to",
+        "when", plans.build_when, "plan", (asked.When,), "/when tomato", "/when tomato 30%",
+        also="dates, when to",
     ),
     _command(
         "howmany", plans.build_howmany, "plan", (asked.HowMany,),
@@ -157,6 +158,7 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         "plan", plans.build_plan, "plan", (asked.MakePlan,),
         "/plan 24 tomato, 12 pepper, 40 lettuce in two sowings", "/plan",
+        "/plan 24 pepper sow 20 March", "/plan add 12 basil", "/plan drop pepper",
         also="plans",
     ),
     _command("season", plans.build_season, "plan", (asked.Season,), "/season", also="chart"),
@@ -216,7 +218,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         "move", moving.build_move, "report", (asked.Move,),
-        "/move S8 to T2", "/move T1 A1-A6 to T3", "/move T1 to shelf B",
+        "/move S8 to T2", "/move T1 A1-A6 to T3", "/move T1 to shelf B", "/move T1 cold frame",
         also="moved to, moving",
     ),
     _command(

@@ -8,12 +8,12 @@ from decimal import Decimal
 from bot.grammar.cells import take_lot
 from bot.grammar.crop_words import need_crop, take_crop
 from bot.grammar.dates import MONTH, Lean, take_date
-from bot.grammar.names import take_for_whom, take_rest_name
+from bot.grammar.names import take_for_whom, take_quoted, take_rest_name
 from bot.grammar.problems import CropNotSaid, NumberNotSaid, NumberOdd
 from bot.grammar.quantities import COUNT, take_count, value
 from bot.grammar.slots import nothing_left, take_where
 from bot.grammar.text import Bag
-from bot.grammar.variety import claim_known, said_variety, take_variety
+from bot.grammar.variety import said_variety, take_variety
 from core.folding import plain
 from core.requests import (
     Calendar,
@@ -176,6 +176,7 @@ def _segments(text: str) -> list[tuple[int, int]]:
 
 
 def _plan_item(bag: Bag) -> PlanItem:
+    variety = said_variety(bag) or take_quoted(bag)
     hit = bag.take(rf"(?:(?<!\w)in\s+|x\s*)?({COUNT})\s*{_SOWINGS}(?!\w)") or bag.take(
         r"(?<!\w)x\s*(\d{1,2})(?!\w)"
     )
@@ -183,7 +184,6 @@ def _plan_item(bag: Bag) -> PlanItem:
     if not 1 <= sowings <= 20:
         raise NumberOdd(command=bag.command, given=sowings, lo=1, hi=20)
     any_day = bag.has("any (?:day|date|time)|unpin(?:ned)?|free(?:ly)?")
-    claim_known(bag)
     sow_on = take_date(bag, Lean.NEXT) if bag.has(_SOW_ON) else None
     bag.drop(f"{_SOW_ON}|to|date")
     plants = take_count(bag)
@@ -193,7 +193,7 @@ def _plan_item(bag: Bag) -> PlanItem:
     if plants is None:
         raise NumberNotSaid(command=bag.command)
     bag.drop(_PLANTS)
-    variety = take_variety(bag, crop)
+    variety = variety or take_variety(bag, crop)
     nothing_left(bag)
     return PlanItem(
         crop=crop, plants=plants, sowings=sowings, variety=variety, sow_on=sow_on, any_day=any_day

@@ -33,6 +33,10 @@ GAP_WEEKS = 2
 LONGER_WEEKS = 2
 """How long a sowing pinned too early may wait beyond the first week it can go out. Own choice."""
 
+PIN_WITHIN = timedelta(days=120)
+"""A pinned date is late for the growing year so long after its dates, not early for the next. Own
+choice."""
+
 HORIZON_WEEKS = 90
 """How far ahead closed days are read; twenty sowings two weeks apart and a long-raised crop."""
 
@@ -146,7 +150,7 @@ def plan_question(
     late: list[tuple[PlanItem, date]] = []
     cells = usual_tray_cells(garden)
     for item in wanted:
-        schedule = outlook.schedule_of(garden, item.crop, today, item.variety)
+        schedule = outlook.schedule_of(garden, item.crop, _year_of(item, today), item.variety)
         assert schedule is not None
         if schedule.indoors is None:
             assert schedule.outdoors is not None
@@ -233,6 +237,11 @@ def _less_kept(
             pin = None if item.sow_on is None else _next_pin(item.sow_on, len(fits))
             left.append(replace(item, plants=plants, sowings=sowings, sow_on=pin))
     return tuple(kept), tuple(left)
+
+
+def _year_of(item: PlanItem, today: date) -> date:
+    """Return a day in the growing year that a line is of: that of its pinned date."""
+    return today if item.sow_on is None else max(today, item.sow_on - PIN_WITHIN)
 
 
 def _next_pin(sow_on: date, sown: int) -> date:
