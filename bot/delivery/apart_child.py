@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from typing import Any
 
 MISTAKE = "a mistake"
-LATER = 10  # steps behind the service, whose answers do not wait for the processor
+LATER = 5  # steps behind the service, whose answers do not wait for the processor
 
 
 def main() -> None:

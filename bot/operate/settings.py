@@ -2,7 +2,7 @@
 
 The table `SETTINGS` is the one list of what can be set; `.env.example` and the README's table
 are held to it by tests. The environment wins over the file; an empty value counts as not set.
-No fault ever shows the value of a secret.
+A secret may lie in a file of its own: NAME_FILE says where. No fault ever shows a secret's value.
 """
 
 from __future__ import annotations
@@ -206,6 +206,8 @@ SETTINGS: tuple[Setting, ...] = (
     ),
 )
 NAMES = tuple(setting.name for setting in SETTINGS)
+IN_A_FILE = {f"{setting.name}_FILE": setting.name for setting in SETTINGS if setting.secret}
+MOST_BYTES = 4096  # of a file that holds one secret
 
 
 def load(
@@ -220,6 +222,7 @@ def load(
     """
     from_file, faults = _read_file(env_file)
     values: dict[str, Any] = {}
+    environment = {**environment, **_from_files(environment, from_file, faults)}
     for setting in SETTINGS:
         given = (environment.get(setting.name) or from_file.get(setting.name) or "").strip()
         if not given:
@@ -230,7 +233,7 @@ def load(
             shown = "" if setting.secret else f"{given[:60]!r} will not do; "
             faults.append(SettingFault(name=setting.name, what=f"{shown}{wrong}"))
     wrong_names = {fault.name for fault in faults}
-    if need_token and not {"TELEGRAM_BOT_TOKEN", ".env"} & wrong_names:
+    if need_token and not {"TELEGRAM_BOT_TOKEN", "TELEGRAM_BOT_TOKEN_FILE", ".env"} & wrong_names:
         if "telegram_bot_token" not in values:
             what = "is missing; set it to the token BotFather gave you, in the environment or .env"
             faults.append(SettingFault(name="TELEGRAM_BOT_TOKEN", what=what))
@@ -238,6 +241,36 @@ def load(
     if faults:
         raise SettingsBroken(faults)
     return Settings(**values)
+
+
+def _from_files(
+    environment: Mapping[str, str], env_file: Mapping[str, str], faults: list[SettingFault]
+) -> dict[str, str]:
+    """Return the secrets that lie in files of their own, by setting; add what is wrong."""
+    found: dict[str, str] = {}
+    for name_file, name in IN_A_FILE.items():
+        place = (environment.get(name_file) or env_file.get(name_file) or "").strip()
+        if not place:
+            continue
+        if (environment.get(name) or env_file.get(name) or "").strip():
+            what = f"set this or {name}, not both"
+            faults.append(SettingFault(name=name_file, what=what))
+            continue
+        try:
+            with Path(place).open("rb") as file:
+                held = file.read(MOST_BYTES + 1)
+            if len(held) > MOST_BYTES:
+                raise ValueError
+            value = held.decode().strip()
+        except (OSError, ValueError):
+            what = "names no text file of one line that this user may read"
+            faults.append(SettingFault(name=name_file, what=what))
+            continue
+        if not value:
+            faults.append(SettingFault(name=name_file, what="names a file with nothing in it"))
+            continue
+        found[name] = value
+    return found
 
 
 def _together(values: Mapping[str, Any], wrong: set[str]) -> list[SettingFault]:
@@ -275,7 +308,7 @@ def _read_file(path: Path | None) -> tuple[dict[str, str], list[SettingFault]]:
     faults: list[SettingFault] = []
     for name in content:
         near = difflib.get_close_matches(name.upper(), NAMES, n=1, cutoff=0.8)
-        if name not in NAMES and near and near[0] not in content:
+        if name not in NAMES and name not in IN_A_FILE and near and near[0] not in content:
             what = f"there is no such setting (in {path.name}); did you mean {near[0]}?"
             faults.append(SettingFault(name=name[:40], what=what))
     return found, faults

@@ -16,6 +16,11 @@ from bot.pictures.style import FINE, INK
 WIDTH = 390.0
 """Width of every picture, points."""
 
+MOST_HIGH = 2800.0
+"""Height no picture exceeds, points: at three pixels a point it is 8400 pixels high, 9.9 million
+pixels in all. A messenger takes a picture whose width and height are 10 000 together.
+Source: Telegram Bot API, sendPhoto."""
+
 QUIET = 4
 """Modules left white round a code: ISO/IEC 18004."""
 

@@ -74,8 +74,13 @@ class Painter:
 MOST_COLOURS = 255  # a palette's last number
 
 
+MOST_PIXELS = 12_000_000  # of one picture, a byte each while it is painted
+
+
 def png(drawing: Drawing, scale: int = SCALE) -> bytes:
-    """Return a drawing as the bytes of a PNG file."""
+    """Return a drawing as the bytes of a PNG file; raise ValueError beyond MOST_PIXELS."""
+    if drawing.width * drawing.height * scale**2 > MOST_PIXELS:
+        raise ValueError("a picture too large")
     paint = Painter((round(drawing.width * scale), round(drawing.height * scale)))
     for piece in drawing.pieces:
         match piece:

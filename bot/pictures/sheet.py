@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.pictures import fonts
-from bot.pictures.model import WIDTH, Box, Drawing, Mark, Path, Piece, Text
+from bot.pictures.model import MOST_HIGH, WIDTH, Box, Drawing, Mark, Path, Piece, Text
 from bot.pictures.style import FINE, HEAD, INK, MARGIN, PLAIN, SMALL, STONE
 
 MOST_HEAD = 3  # lines of the opening sentence
@@ -123,12 +123,36 @@ class Sheet:
         """Draw a sign."""
         self.pieces.append(Mark(x=x, y=y, shape=shape, size=size, fill=fill, what=what))
 
+    @property
+    def full(self) -> bool:
+        """Whether what is laid out from here on is cut off."""
+        return self.y > MOST_HIGH
+
     def done(self, title: str, caption: str) -> Drawing:
-        """Return the picture, as tall as what was laid out."""
+        """Return the picture, as tall as what was laid out; what has no room gives way to dots."""
+        height = self.y + MARGIN
+        if height > MOST_HIGH:
+            height = MOST_HIGH
+            base = height - MARGIN - PLAIN * fonts.LINE
+            self.pieces = [piece for piece in self.pieces if _end(piece) <= base]
+            self.put("…", MARGIN, base, bold=True, what="cut")
         return Drawing(
             width=WIDTH,
-            height=self.y + MARGIN,
+            height=height,
             title=title,
             caption=caption,
             pieces=tuple(self.pieces),
         )
+
+
+def _end(piece: Piece) -> float:
+    """Return where a piece ends, points from the top."""
+    match piece:
+        case Box() | Text():
+            return piece.y + piece.h
+        case Path():
+            return max(y for _, y in piece.points)
+        case Mark():
+            return piece.y + piece.size / 2
+        case _:
+            return piece.y + piece.side

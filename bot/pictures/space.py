@@ -53,6 +53,8 @@ def drawing(space: Mapping[str, Any], voice: Voice, garden: Garden | None = None
     said: list[str] = []
     crops: list[str] = []
     for number, (code, (places, used)) in enumerate(rows.items()):
+        if sheet.full:
+            break
         head = words.shelf_space(code, places, weeks, used, voice)
         here = words.stands_here(_stands(garden, code), voice) if garden else ""
         said += [head, here]
@@ -147,6 +149,8 @@ def _crops(sheet: Sheet, frame: Frame, spans: Spans, voice: Voice) -> list[str]:
         shown = [span for span in each if span[1] >= frame.first and span[0] <= frame.last]
         if not shown:
             continue
+        if sheet.full:
+            break
         words_said = words.crop_on_shelf(crop, [span[:2] for span in shown], voice)
         said.append(words_said)
         sheet.lines(words_said, size=SMALL, most_lines=3, what="crop")

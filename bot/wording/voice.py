@@ -24,6 +24,9 @@ MM_PER_INCH = 25.4
 MM_TO_CM = 20  # from here on in cm
 
 
+LARGEST = 1e12
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Voice:
     """Whom a message speaks to.
@@ -70,6 +73,9 @@ class Voice:
     def number(self, value: float, digits: int = 1) -> str:
         """Return a number, at most `digits` decimals, none that are nought."""
         pattern = "#,##0." + "#" * digits if digits else "#,##0"
+        if abs(value) > LARGEST:  # nothing counted here; more digits than can be rounded
+            sign = "<" if value < 0 else ">"
+            return sign + self.number(-LARGEST if value < 0 else LARGEST, digits)
         return format_decimal(round(value, digits), format=pattern, locale=self.locale)
 
     def percent(self, share: float) -> str:

@@ -166,3 +166,46 @@ def test_every_setting_is_documented_with_its_default() -> None:
 
 def test_the_example_is_a_working_file() -> None:
     assert load({}, env_file=ROOT / ".env.example") == load({})
+
+
+def test_a_secret_may_lie_in_a_file_of_its_own(tmp_path: Path) -> None:
+    kept = tmp_path / "token"
+    kept.write_text(TOKEN + "\n", encoding="utf-8")
+    url = tmp_path / "url"
+    url.write_text("postgresql://me:pw@db/x", encoding="utf-8")
+    given = {"TELEGRAM_BOT_TOKEN_FILE": str(kept), "DATABASE_URL_FILE": str(url)}
+    found = load({**given, "TELEGRAM_BOT_TOKEN": ""}, need_token=True)
+    assert found.telegram_bot_token == TOKEN
+    assert found.database_url == "postgresql://me:pw@db/x"
+    env_file = tmp_path / ".env"
+    env_file.write_text(f"TELEGRAM_BOT_TOKEN_FILE={kept}\n", encoding="utf-8")
+    assert load({}, env_file=env_file, need_token=True).telegram_bot_token == TOKEN
+
+
+@pytest.mark.parametrize(
+    ("held", "said"),
+    [
+        (None, "names no text file"),
+        (b"", "nothing in it"),
+        (b"\xff\xfe", "names no text file"),
+        (b"1" * 5000, "names no text file"),
+    ],
+)
+def test_a_file_without_a_secret_is_a_fault(tmp_path: Path, held: bytes | None, said: str) -> None:
+    kept = tmp_path / "token"
+    if held is not None:
+        kept.write_bytes(held)
+    found = faults({"TELEGRAM_BOT_TOKEN_FILE": str(kept)}, need_token=True)
+    ((name, what),) = found
+    assert name == "TELEGRAM_BOT_TOKEN_FILE"
+    assert said in what
+
+
+def test_what_a_file_holds_is_checked_and_not_shown(tmp_path: Path) -> None:
+    kept = tmp_path / "token"
+    kept.write_text("12:secret!", encoding="utf-8")
+    found = faults({"TELEGRAM_BOT_TOKEN_FILE": str(kept)})
+    assert [name for name, _ in found] == ["TELEGRAM_BOT_TOKEN"]
+    assert "secret!" not in found[0][1]
+    both = {"TELEGRAM_BOT_TOKEN_FILE": str(kept), "TELEGRAM_BOT_TOKEN": TOKEN}
+    assert [name for name, _ in faults(both)] == ["TELEGRAM_BOT_TOKEN_FILE"]

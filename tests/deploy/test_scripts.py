@@ -19,7 +19,7 @@ from deploy import readme_parts
 
 ROOT = Path(__file__).resolve().parents[2]
 DEPLOY = ROOT / "deploy"
-SCRIPTS = ("try", "test", "serve", "lock")
+SCRIPTS = ("try", "test", "serve", "lock", "drill")
 BASH = shutil.which("bash") or "bash"
 
 
@@ -219,3 +219,14 @@ def test_the_unit_is_hardened_and_leaves_wrong_settings_alone() -> None:
         "RestartPreventExitStatus=2",
     ):
         assert line in unit.splitlines()
+
+
+def test_the_builder_gets_what_the_container_copies_and_no_records() -> None:
+    kept = {line[1:] for line in text(".dockerignore").splitlines() if line.startswith("!")}
+    copied = {
+        line.split()[1]
+        for line in text("deploy/Containerfile").splitlines()
+        if line.startswith("COPY ") and "--from" not in line
+    }
+    assert kept == copied
+    assert "*" in text(".dockerignore").splitlines()

@@ -63,3 +63,11 @@ def test_a_wall_time_is_said_as_the_reader_is_used_to() -> None:
 def test_crops_are_named_in_the_language() -> None:
     assert (ES.crop("tomato"), EN.crop("tomato")) == ("tomate", "tomato")
     assert ES.crop("tomato", "Amber Pip") == "tomate (Amber Pip)"
+
+
+@pytest.mark.parametrize("value", [10**40, -(10**40), 10**400, 1e300, float("inf")])
+def test_a_number_of_any_size_is_said(value: float) -> None:
+
+    said = EN.number(value, 1)
+    assert said == ("<-" if value < 0 else ">") + "1,000,000,000,000"
+    assert EN.number(999_999_999_999) == "999,999,999,999"
