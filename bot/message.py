@@ -98,8 +98,11 @@ def pressed(payload: str) -> tuple[int | None, str]:
     return (int(found[1]), payload[found.end() :]) if found else (None, payload)
 
 
-def joined(messages: list[Message]) -> Message:
-    """Return several answers as one message: texts below each other, buttons in order."""
+def joined(messages: list[Message], undo_all: str = "") -> Message:
+    """Return several answers as one message: texts below each other, buttons in order.
+
+    Reports of one message are taken back together by a first button labelled `undo_all`.
+    """
     if len(messages) == 1:
         return messages[0]
     text = ""
@@ -114,18 +117,28 @@ def joined(messages: list[Message]) -> Message:
         text += message.text
     return Message(
         text=text,
-        rows=_told_apart(tuple(row for message in messages for row in message.rows)[:8]),
+        rows=_told_apart(
+            tuple(row for message in messages for row in message.rows)[:MOST_ROWS], undo_all
+        ),
         attachments=tuple(a for message in messages for a in message.attachments),
         mentions=tuple(mentions),
     )
 
 
-def _told_apart(rows: tuple[tuple[Button, ...], ...]) -> tuple[tuple[Button, ...], ...]:
+MOST_ROWS = 8
+
+
+def _told_apart(
+    rows: tuple[tuple[Button, ...], ...], undo_all: str
+) -> tuple[tuple[Button, ...], ...]:
     """Name the report on each of several buttons that would all read "Undo"."""
     undo = [b for row in rows for b in row if isinstance(b.request, Undo) and b.request.report]
     if len(undo) < 2:
         return rows
-    return tuple(
+    codes = [b.request.report for b in undo if isinstance(b.request, Undo) and b.request.report]
+    whole = Button(undo_all, Undo(report=codes[0], also=tuple(codes[1:])))
+    first = ((whole,),) if undo_all else ()
+    named = tuple(
         tuple(
             replace(b, label=f"{b.label} {b.request.report}")
             if isinstance(b.request, Undo) and b.request.report and b.request.report not in b.label
@@ -134,3 +147,4 @@ def _told_apart(rows: tuple[tuple[Button, ...], ...]) -> tuple[tuple[Button, ...
         )
         for row in rows
     )
+    return (*first, *named)[:MOST_ROWS]

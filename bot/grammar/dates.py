@@ -128,6 +128,8 @@ def take_span(bag: Bag, *, weekdays: bool = True) -> tuple[date | None, date | N
 
     One day alone is both; `from X` alone has no last day, `until X` begins today.
     """
+    if (week := _whole_week(bag)) is not None:
+        return week
     if weekdays:
         _split_weekdays(bag)
     bag_text = bag.rest
@@ -157,6 +159,17 @@ def take_span(bag: Bag, *, weekdays: bool = True) -> tuple[date | None, date | N
     if first > last:
         raise DateNotUnderstood(typed=bag.whole[one.start : found[1].end])
     return first, last
+
+
+def _whole_week(bag: Bag) -> tuple[date, date] | None:
+    """Claim `next week`, Monday to Sunday, and `this week`, from today to its Sunday."""
+    today = bag.context.today
+    monday = today - timedelta(days=today.weekday())
+    if bag.has("(?:all )?next week|la semana que viene|la pr[óo]xima semana|la semana pr[óo]xima"):
+        return monday + timedelta(days=7), monday + timedelta(days=13)
+    if bag.has("(?:all |the rest of )?this week|esta semana"):
+        return today, monday + timedelta(days=6)
+    return None
 
 
 def take_weekdays(bag: Bag) -> tuple[int, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.grammar.text import Bag
 from core.folding import fold
+from core.languages import EACH
 
 # English name, own name -> code (ISO 639-1).
 NAMES = {
@@ -22,6 +23,8 @@ def take_language(bag: Bag) -> str | None:
     """Claim `language de`, `in German` or `español`; the code, lower case."""
     names = "|".join((*NAMES, *_BY_NAME))
     lead = r"(?:language|lang|in|speak|idioma|sprache)"
+    if bag.take(r"(?<!\w)(?:language|lang|idioma)\s*[:=]?\s*(?:each|both|ambos|cada uno)(?!\w)"):
+        return EACH
     found = bag.take(rf"(?<!\w)(?:{lead}\s*[:=]?\s*)?({names})(?!\w)")
     if found:
         return _BY_NAME[fold(found[1])]

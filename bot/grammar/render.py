@@ -155,7 +155,7 @@ def _other(request: Request) -> str:
         case asked.MakePlan():
             return _plan(request)
         case asked.Undo():
-            return words("/undo", request.report, "last" if request.last else "")
+            return words("/undo", request.report, *request.also, "last" if request.last else "")
         case asked.Due():
             return words("/due", "mine" if request.mine else "")
         case asked.ShowTray():

@@ -230,12 +230,15 @@ def build_undo(bag: Bag) -> Undo:
     found = bag.take(r"(?<!\w)(?:report\s+|#)?(r\d{1,9})(?!\w)") or bag.take(
         r"(?<!\w)report\s+#?(\d{1,9})(?!\w)"
     )
+    also: list[str] = []
+    while found and (more := bag.take(r"(?<!\w)(?:and\s+|,\s*)?(r\d{1,9})(?!\w)")):
+        also.append(more[1].upper())
     last = found is None and bag.has("last(?: one| report)?|that(?: one)?|it|previous(?: one)?")
     nothing_left(bag)
     code = found[1].upper() if found else None
     if code and code.isdigit():
         code = f"R{code}"
-    return Undo(report=code, last=last)
+    return Undo(report=code, last=last, also=tuple(dict.fromkeys(c for c in also if c != code)))
 
 
 __all__ = [

@@ -271,7 +271,7 @@ def fitted(lines: Sequence[str], high: float, room: float) -> tuple[float, list[
     """Return a letter size and the lines to write under a name in `high` by `room` points.
 
     The largest letters in which all fit: each line whole if these are large enough to read
-    with wet eyes, else on two at most. Where these would grow too
+    with wet eyes, else on three at most. Where these would grow too
     small, neighbours are joined, those first that make the shortest line; what is still too wide
     is cut when it is written.
     """
@@ -279,7 +279,9 @@ def fitted(lines: Sequence[str], high: float, room: float) -> tuple[float, list[
     for least, split in ((WHOLE_PT, False), (WRAP_PT, True)):
         size = MOST_PT
         while size >= least:
-            rows = [row for line in kept for row in (_two(line, size, room) if split else [line])]
+            rows = [
+                row for line in kept for row in (_wrapped(line, size, room) if split else [line])
+            ]
             if size * (1.55 + 1.28 * len(rows)) <= high and all(
                 pdf.width(row, size) <= room for row in rows
             ):
@@ -294,16 +296,20 @@ def fitted(lines: Sequence[str], high: float, room: float) -> tuple[float, list[
     return max(LEAST_PT, min(MOST_PT, by_height, by_width)), kept
 
 
-def _two(line: str, size: float, room: float) -> list[str]:
-    """Return a line as it is, or on two where it is too wide; each may still be too wide."""
-    if pdf.width(line, size) <= room:
-        return [line]
+MOST_ROWS_OF_LINE = 3
+
+
+def _wrapped(line: str, size: float, room: float) -> list[str]:
+    """Return a line on as few rows as it takes; one row still too wide where three are too few."""
+    rows: list[str] = []
     parts = line.split()
-    for at in range(len(parts) - 1, 0, -1):
-        first = " ".join(parts[:at])
-        if pdf.width(first, size) <= room:
-            return [first, " ".join(parts[at:])]
-    return [line]
+    while parts:
+        count = len(parts)
+        while count > 1 and pdf.width(" ".join(parts[:count]), size) > room:
+            count -= 1
+        rows.append(" ".join(parts[:count]))
+        parts = parts[count:]
+    return rows if len(rows) <= MOST_ROWS_OF_LINE else [line]
 
 
 def size_for(text: str, room: float, bold: bool = False) -> float:

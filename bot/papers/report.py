@@ -16,6 +16,7 @@ from bot.papers.page import Page
 from bot.pictures import fonts
 from bot.pictures.style import ACCENT, FINE, INK, PLAIN_LINE, STONE, STRONG, WARN
 from bot.wording.drawn import report as words
+from bot.wording.pieces.loss_causes import cause_said
 from bot.wording.replies import results as said
 from bot.wording.voice import Voice
 from core.group.garden import Garden, SowingOf
@@ -277,7 +278,7 @@ def _losses(pages: Pages, found: SeasonResults, voice: Voice) -> None:
     ]
     most = max(1, *(loss.plants for loss in found.losses))
     for loss in found.losses:
-        cause = loss.cause or voice.say("cause unknown")
+        cause = cause_said(loss.cause, voice) if loss.cause else voice.say("cause unknown")
         top = pages.row(
             [cause[:1].upper() + cause[1:], words.loss(loss.plants, loss.sowings, voice)],
             columns, lines=2, what="loss",

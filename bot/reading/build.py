@@ -312,8 +312,10 @@ def _potted(s: Slots, context: GrammarContext) -> Reading:
     count = _count(s)
     if count is None and s.cell_count:
         count = s.cell_count
+    onto = s.shelves[0] if s.shelves and not s.into and (s.pots or s.crops or s.trays) else None
+    where = replace(s.where(_crop(s, context)), shelf=None) if onto else s.where(_crop(s, context))
     request = r.Potted(
-        **_common(s), where=s.where(_crop(s, context)), count=count, into_tray=s.into,
+        **_common(s), where=where, count=count, into_tray=s.into, onto_shelf=onto,
         into_cells=CellSpec(tuple(s.into_cells)) if s.into_cells and s.into else None,
     )  # fmt: skip
     if count is None and s.few:

@@ -246,7 +246,8 @@ def _begins(cur: Clause, new: Clause) -> bool:
         return False
     if its:
         if not mine:
-            return bool(cur.places() and cur.told() and new.places())
+            both = cur.of("tray") and new.of("tray") and cur.mentions[-1].kind not in PLACES
+            return bool(both or (cur.places() and cur.told() and new.places()))
         if one_report(mine, its):
             if not new.told() and not new.places():
                 return False

@@ -21,7 +21,7 @@ class NothingTold(NotUnderstood):
     """No report was made.
 
     Attributes:
-        why: question, ahead, request, not, if, elsewhere, or unread.
+        why: question, ahead, request, not, if, elsewhere, thanks, or unread.
     """
 
     why: str

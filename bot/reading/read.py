@@ -80,16 +80,24 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
         )
     if not wonders and not blocked and (note := observed(scan, mentions)) is not None:
         return (Line(typed=cleaned, proposed=(note,)),)
-    why = blocked[0] if blocked else "unread"
+    why = blocked[0] if blocked else "thanks" if _thanks(mentions) else "unread"
     return (Line(typed=cleaned[:80], problem=NothingTold(why=why)),)
+
+
+def _thanks(mentions: list[Mention]) -> bool:
+    """Whether a message only thanks or praises."""
+    return any(m.has("mood", "thanks") for m in mentions) and not any(
+        m.kind in ("tray", "crop", "num", "sowing") or m.has("done") for m in mentions
+    )
 
 
 def _unwell(scan: Scan, mentions: list[Mention]) -> bool:
     """Whether plants somewhere are only said to look ill: `T2 looks a bit sad`."""
-    from core.trouble.kind import sounds_unwell
+    from core.trouble.kind import names_a_sign, sounds_unwell
 
     placed = any(m.kind in ("tray", "crop", "sowing", "variety") for m in mentions)
-    return placed and sounds_unwell(scan.text)
+    plants = placed or any(m.has("noun", "plant") for m in mentions)
+    return (placed and sounds_unwell(scan.text)) or (plants and names_a_sign(scan.text))
 
 
 def _trouble(scan: Scan, told: list[Reading], wonders: bool) -> bool:

@@ -56,6 +56,9 @@ def reports_of(scan: Scan, mentions: list[Mention], context: GrammarContext) -> 
             carried = mood or carried
             if mood:
                 found.append(Reading(blocked=mood, typed=_typed(scan, clause)))
+            elif _left_open(clauses, frames, index):
+                unread = Reading(frame="unread", missing="what", typed=_typed(scan, clause))
+                found.append(unread)
             continue
         if mood:
             carried = mood if mood in ("ahead", "request", "not") else ""
@@ -76,6 +79,14 @@ def reports_of(scan: Scan, mentions: list[Mention], context: GrammarContext) -> 
                 one.request = replace(one.request, for_whom=speaks)
             found.append(one)
     return found
+
+
+def _left_open(clauses: list[Clause], frames: list[tuple[str, str]], index: int) -> bool:
+    """Whether trays of a clause go unread beside a report: `T2 T4 done, T5 was dry`."""
+    clause = clauses[index]
+    beside = any(frame for frame, _ in frames) and len(clause.mentions) > len(clause.of("tray"))
+    heads = index == 0 and bool(clause.heads)
+    return bool(clause.of("tray")) and beside and not heads
 
 
 _MOVES = ("lost", "planted", "potted")
@@ -285,12 +296,17 @@ def _whole_message(scan: Scan, mentions: list[Mention]) -> Reading | None:
             other = any(one.has("done") and not one.has("done", "undo") for one in said)
             placed = any(one.kind in ("tray", "crop", "sowing", "shelf") for one in said)
             if any(one.text.lower() in _WRONG for one in said):
-                return Reading(frame="undo", request=r.Undo(report=report, last=report is None))
+                last = report is None and not placed  # what is named may not be the last
+                return Reading(frame="undo", request=r.Undo(report=report, last=last))
             if not placed and (report or not other or m in said[:3]):
                 if report or not any(one.has("mood", "not") for one in said):
                     request = r.Undo(report=report, last=report is None)
                     return Reading(frame="undo", request=request)
     return None
+
+
+def _doubtful_mood(m: Mention) -> bool:
+    return any(key != "aux" for key in m.keys("mood"))
 
 
 _LEAST_SAID = 3
@@ -303,7 +319,7 @@ def observed(scan: Scan, mentions: list[Mention]) -> r.Note | None:
     places = [m for m in said if m.kind in ("tray", "crop", "sowing")]
     if len(places) != 1 or len(said) < _LEAST_SAID + 1:
         return None
-    if any(m.has("mood") or m.has("done") or m.has("setup") or m.kind == "num" for m in said):
+    if any(_doubtful_mood(m) or m.has("done") or m.has("setup") or m.kind == "num" for m in said):
         return None
     place = _noted_place(scan, said)
     return None if place == Where() else r.Note(text=scan.text.strip(), where=place)

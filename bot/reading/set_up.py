@@ -8,7 +8,14 @@ from datetime import date, timedelta
 
 from bot import grammar
 from bot.reading.scan import Mention, Scan
-from bot.reading.set_up_lists import closed_day, frosts_listed, members_listed, trays_listed
+from bot.reading.set_up_lists import (
+    closed_day,
+    duty_listed,
+    frosts_listed,
+    members_listed,
+    shelves_listed,
+    trays_listed,
+)
 from core import requests as r
 from core.requests import Where
 
@@ -30,6 +37,10 @@ def set_up_of(scan: Scan, mentions: list[Mention]) -> list[r.Request]:
         return wishes
     if listed := members_listed(scan, said):
         return listed
+    if shelves := shelves_listed(scan, said):
+        return shelves
+    if duties := duty_listed(scan, said):
+        return duties
     frosts, trays = frosts_listed(scan, said), trays_listed(scan, said)
     if frosts or trays:
         place = [one for one in (_place(scan, said),) if one is not None]
@@ -202,7 +213,10 @@ def _span(scan: Scan, command: str) -> r.Request | None:
     words = scan.text
     hit = re.search(
         r"(?i)(?<!\w)(?:from|del?|desde|until|hasta|till|on|the|el|los|next|la semana)?\s*"
-        r"(?=\d|(?:mon|tue|wed|thu|fri|sat|sun|lunes|martes|mi[ée]rc|jueves|viernes|s[áa]bado|"
+        r"(?=\d|next week|this week|all week|la semana que viene|la pr[óo]xima semana|"
+        r"esta semana|"
+        r"(?:every |all )?week ?ends?|(?:los )?fines de semana|"
+        r"(?:mon|tue|wed|thu|fri|sat|sun|lunes|martes|mi[ée]rc|jueves|viernes|s[áa]bado|"
         r"domingo|tomorrow|ma[ñn]ana|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec))",
         words,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date, timedelta
+from itertools import pairwise
 
 from bot.reading.scan import Mention, Scan
 from core import requests as r
@@ -83,6 +84,88 @@ def _made(scan: Scan, found: list[tuple[int, int, int, int]], shelf: str | None)
         first += many
         requests.append(r.SetTray(codes=codes, cells=cells, rows=rows, cols=cols, shelf=shelf))
     return requests
+
+
+# --- shelves ---
+
+_LETTER = re.compile(r"(?<![\w.])([A-Z])(?![\w.])")
+_KINDS = {
+    "led": r"\bleds?\b", "fluorescent": r"\b(?:tubes?|tubos?|fluorescen\w+)\b",
+    "window": r"\b(?:window\w*|sill|ventana|alf[eé]izar)\b",
+}  # fmt: skip
+_MAT = re.compile(r"(?i)\b(?:heat(?:ing)? mats?|mat|esterilla|manta t[eé]rmica|tapete)\b")
+
+
+def shelves_listed(scan: Scan, said: list[Mention]) -> list[r.Request]:
+    """Return the shelves of `two shelves with LED lights, A and B`, `A has LED, B has tubes`."""
+    if any(m.kind in ("crop", "tray", "sowing", "cells", "lot", "c", "f", "lux", "hour")
+           or (m.has("done") and not m.has("done", "put")) for m in said):  # fmt: skip
+        return []
+    noun = any(m.has("noun", "shelf") for m in said) or any(m.kind == "shelf" for m in said)
+    known = {code.upper() for code in scan.context.shelves}
+    lamps = [kind for kind, words in _KINDS.items() if re.search(rf"(?i){words}", scan.text)]
+    if not noun or not lamps:
+        return []
+    letters = [
+        hit for hit in _LETTER.finditer(scan.text) if hit[1] != "I" or "shelf I" in scan.text
+    ]
+    number = next((int(m.value) for m in said if m.kind == "num" and m.value.denominator == 1), 1)
+    if not letters and _asked(said) and not known and 1 <= number <= MOST_SHELVES:
+        return _shelves([(chr(65 + n), scan.text) for n in range(number)])
+    codes = list(dict.fromkeys(hit[1] for hit in letters))
+    if not codes or known & set(codes):
+        return []  # what stands already is reported on, not set up
+    if len(lamps) == 1 and not _apart_told(scan.text, letters):
+        return _shelves([(code, scan.text) for code in codes])
+    ends = [*(hit.start() for hit in letters[1:]), len(scan.text)]
+    parts = [(hit[1], scan.text[hit.end() : end]) for hit, end in zip(letters, ends, strict=True)]
+    return _shelves(parts)
+
+
+MOST_SHELVES = 12
+
+
+def _apart_told(text: str, letters: list[re.Match[str]]) -> bool:
+    """Whether something is told of each letter: `A has LED, B is bare`."""
+    between = [text[a.end() : b.start()] for a, b in pairwise(letters)]
+    return any(len(part.split()) > 2 for part in between)
+
+
+def _shelves(parts: list[tuple[str, str]]) -> list[r.Request]:
+    found: list[r.Request] = []
+    for code, text in parts:
+        kinds = [kind for kind, words in _KINDS.items() if re.search(rf"(?i){words}", text)]
+        lamp = {"led": "white_led", "window": "window"}.get(kinds[0] if kinds else "")
+        mat = True if _MAT.search(text) else None
+        if kinds[:1] == ["fluorescent"]:
+            lamp = FLUORESCENT
+        found.append(r.SetShelf(code=code, lamp=lamp, heat_mat=mat))
+    return found
+
+
+FLUORESCENT = "cool_white_fluorescent"
+
+# --- duty ---
+
+
+def duty_listed(scan: Scan, said: list[Mention]) -> list[r.Request]:
+    """Return who comes when: `Ana comes on mondays and Ben on thursdays`."""
+    if any(m.kind in ("crop", "tray", "num", "sowing") or m.has("done") for m in said):
+        return []
+    comes = any(m.has("setup", "comes") or m.has("setup", "duty") for m in said)
+    found: list[r.Request] = []
+    who: list[str] = []
+    days: list[int] = []
+    for m in [*said, None]:
+        if m is None or m.kind == "person":
+            if who and days:
+                found.append(r.SetDuty(who=tuple(who), weekdays=tuple(dict.fromkeys(days))))
+                who, days = [], []
+            if m is not None:
+                who.append(str(m.value))
+        else:
+            days += [int(key) for key in m.keys("weekday")]
+    return found if comes and len(found) > 1 else []
 
 
 # --- members ---

@@ -116,6 +116,7 @@ def _messages(
         bot_name=bot_name,
         language=incoming.language if incoming.language in LANGUAGES else None,
     )
+    voice = _in_its_language(voice, incoming, caller)
     scene = replace(scene_of(caller, incoming, now, inbox_id, standing), worked=worked)
     match incoming.event:
         case Event.TEXT | Event.PRESS:
@@ -147,6 +148,16 @@ def _messages(
         incoming = replace(incoming, text=command)
     told = understood(session, incoming, caller, now, voice=voice, scene=scene)
     answers: list[Message] = []
+    if _founds(told, incoming, caller):
+        scene = replace(scene, language=_spoken(incoming, scene.language or "en"))
+        greeter = replace(voice, language=scene.language or voice.language)
+        answers.append(_answer(session, r.Start(), scene, caller, greeter))
+        caller = find_caller(session, incoming, now, standing)
+        voice = voice_for(
+            session, caller.group, caller.person, now, private=False, bot_name=bot_name
+        )
+        scene = replace(scene_of(caller, incoming, now, inbox_id, standing), worked=worked)
+        told = understood(session, incoming, caller, now, voice=voice, scene=scene)
     for number, line in enumerate(told.lines):
         scene = replace(scene, line=number)
         if line.request == r.Start() and not incoming.private:
@@ -169,7 +180,41 @@ def _messages(
         shown = living.refresh(session, caller.group, key, now, bot_name=bot_name)
         if not incoming.private and shown is not None and _shown(asked, answers, shown):
             return []
-    return [joined(answers)] if answers else []
+    return [joined(answers, voice.say("Undo all"))] if answers else []
+
+
+def _in_its_language(voice: Voice, incoming: Incoming, caller: Caller) -> Voice:
+    """Speak as the message does, in a group that wants each answered in its own language."""
+    group = caller.group
+    if incoming.private or group is None or not group.each_language:
+        return voice
+    if incoming.event is not Event.TEXT:
+        return voice
+    spoken = _spoken(incoming, group.language)
+    return replace(voice, language=spoken) if spoken in LANGUAGES else voice
+
+
+def _spoken(incoming: Incoming, usual: str) -> str:
+    """Return the language a message is written in; `usual` where its words do not tell."""
+    from bot.reading.lexicon import language_of
+    from bot.reading.tokens import words_of
+
+    return language_of(list(words_of(incoming.text[:LONGEST_JUDGED])), usual)
+
+
+FOUNDING = (
+    r.SetSite, r.SetFrost, r.SetShelf, r.SetTray, r.SetMember, r.SetDuty, r.SetClosed, r.Sow,
+)  # fmt: skip
+
+
+def _founds(told: Understood, incoming: Incoming, caller: Caller) -> bool:
+    """Whether a first sentence sets a group's chat up: nobody need know of a command for it."""
+    if incoming.private or caller.group is not None or incoming.text.lstrip().startswith("/"):
+        return False
+    return any(isinstance(line.request, FOUNDING) for line in told.lines)
+
+
+LONGEST_JUDGED = 400  # characters from whose words a language is told
 
 
 def _shown(asked: list[r.Request], answers: list[Message], notice: int) -> bool:

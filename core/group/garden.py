@@ -37,6 +37,7 @@ class Site:
     frost: Mapping[str, Any] | None = None
     created_on: date | None = None
     channel: str = "both"
+    each_language: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

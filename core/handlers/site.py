@@ -11,7 +11,7 @@ from core.apart import apart
 from core.handlers import first_minute as fm
 from core.handlers import frost
 from core.handlers.start import look_again
-from core.languages import LANGUAGES
+from core.languages import EACH, LANGUAGES
 from core.records import models as m
 from core.records import snapshot
 from core.replies.base import Option, Reply
@@ -42,7 +42,7 @@ def set_site(request: SetSite, scene: Scene, session: Session) -> Reply:
         if len(found.places) > 1:
             return _which(request, found.places)
         place = found.places[0]
-    if request.language is not None and request.language not in LANGUAGES:
+    if request.language is not None and request.language not in (*LANGUAGES, EACH):
         raise LanguageUnknown(language=request.language, known=LANGUAGES)
     before = group.zone
     changed = _write(group, request, place, zone)
@@ -95,7 +95,9 @@ def _write(
         group.zone = zone
         changed.append("zone")
     if request.language is not None:
-        group.language = request.language
+        group.each_language = request.language == EACH
+        if request.language != EACH:
+            group.language = request.language
         changed.append("language")
     if request.fahrenheit is not None or request.inches is not None:
         if request.fahrenheit is not None:

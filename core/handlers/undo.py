@@ -15,7 +15,7 @@ from core.records import models as m
 from core.records import snapshot
 from core.records.acts import act_numbered, recent_acts, take_back
 from core.replies.base import Reply
-from core.replies.reports import ActLine, UndoList, Undone
+from core.replies.reports import ActLine, AllUndone, UndoList, Undone
 from core.requests import Undo
 from core.scene import Scene, local_date
 
@@ -24,7 +24,7 @@ WITHIN = timedelta(days=1)
 
 
 def undo(request: Undo, scene: Scene, session: Session) -> Reply:
-    """Take back the act named, or list the last five that the speaker may take back.
+    """Take back the acts named, or list the last five that the speaker may take back.
 
     Raises ReportUnknown, NothingToUndo, UndoTooLate.
     """
@@ -40,6 +40,8 @@ def undo(request: Undo, scene: Scene, session: Session) -> Reply:
         if request.last:
             return _take_back(session, scene, mine[0])
         return UndoList(lines=tuple(line(session, scene, act) for act in mine[:5]))
+    if request.also:
+        return _all_back((request.report, *request.also), scene, session)
     digits = request.report.upper().lstrip("R")
     act = act_numbered(session, scene.group_id, int(digits)) if digits.isdigit() else None
     if act is None:
@@ -52,6 +54,17 @@ def undo(request: Undo, scene: Scene, session: Session) -> Reply:
     if because is not None:
         raise UndoTooLate(report=f"R{act.number}", because=because)
     return _take_back(session, scene, act)
+
+
+def _all_back(codes: tuple[str, ...], scene: Scene, session: Session) -> Reply:
+    """Take several acts back, the newest first, or none: a count stands on its sowing."""
+    lines = []
+    with session.begin_nested():
+        for code in sorted(codes, key=lambda code: -int(code[1:])):
+            reply = undo(Undo(report=code), scene, session)
+            assert isinstance(reply, Undone)
+            lines.append(reply.line)
+    return AllUndone(lines=tuple(reversed(lines)))
 
 
 def may_undo(act: m.Act, scene: Scene) -> str | None:

@@ -39,6 +39,7 @@ def site_of(group: m.Group) -> Site:
         name=group.name,
         zone=group.zone,
         language=group.language,
+        each_language=group.each_language,
         fahrenheit=group.fahrenheit,
         inches=group.inches,
         round_at=group.round_at,

@@ -277,6 +277,13 @@ class Undone(Reply):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AllUndone(Reply):
+    """The acts of one message were taken back."""
+
+    lines: tuple[ActLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class UndoList(Reply):
     """The last acts that can still be taken back."""
 

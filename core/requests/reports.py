@@ -196,7 +196,12 @@ class Note(Report):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Undo(Request):
-    """Take back a report: the one named, else list the last five."""
+    """Take back a report: the one named, else list the last five.
+
+    Attributes:
+        also: further reports, of one message, taken back with it or not at all.
+    """
 
     report: str | None = None
     last: bool = False
+    also: tuple[str, ...] = ()

@@ -22,6 +22,7 @@ class SetSite(Request):
     Attributes:
         place: a place name to look up, as typed.
         zone: IANA zone name.
+        language: code of a language, or `EACH` of core/languages.py.
         fahrenheit: True for °F; None = unchanged.
         inches: True for inches; None = unchanged.
         round_at, quiet_from, quiet_to: local wall times.

@@ -211,6 +211,11 @@ def asks_meaning(sentence: str) -> bool:
     return bool(_MEANING.search(sentence))
 
 
+def names_a_sign(text: str) -> bool:
+    """Say whether a sentence that is no command names a sign of trouble, if not which."""
+    return _understood(text)[0].kind is Kind.TROUBLE
+
+
 def speaks_of_trouble(text: str) -> bool:
     """Say whether a sentence that is no command tells of trouble clearly enough to answer it."""
     asked, diagnosis = _understood(text)

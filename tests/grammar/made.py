@@ -289,6 +289,7 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
     asked.Undo: st.one_of(
         st.builds(asked.Undo, report=opt(st.integers(1, 9999).map(lambda n: f"R{n}"))),
         st.just(asked.Undo(last=True)),
+        st.just(asked.Undo(report="R3", also=("R4", "R15"))),
     ),
     asked.Due: st.builds(asked.Due, mine=st.booleans()),
     asked.Trays: st.just(asked.Trays()),

@@ -19,7 +19,9 @@ CATALOGUE = read("es")
 PHRASES = [message for message in CATALOGUE if message.id]
 SAID = template()
 TABLES = {phrase for phrase in table_phrases() if phrase}
-SAME = {  # alike in both languages, or a figure with its unit
+SAME = {
+    # alike in both languages, or a figure with its unit
+    "R{act}  {what}", "{n} lux", "{n} µmol m⁻² s⁻¹",
     "A4", "No", "cm", "no", "{lux} lx", "{ppfd} µmol m⁻² s⁻¹", "{n} x {lamp}",
     "R{act}  {what}, {who}, {day}",
 }  # fmt: skip

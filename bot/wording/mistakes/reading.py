@@ -13,6 +13,12 @@ from bot.wording.words import Words
 def asks(error: Asks, voice: Voice) -> Message:
     """Ask for the one piece that is missing."""
     typed = short(error.typed)
+    if error.frame == "unread":
+        return Message(
+            text=voice.say(
+                "“{typed}”: I could not read this part; it is not recorded.", typed=typed
+            )
+        )
     text = {
         "count": voice.say("“{typed}”: how many? Nothing is recorded yet.", typed=typed),
         "tray": voice.say("“{typed}”: which tray? Nothing is recorded yet.", typed=typed),
@@ -46,6 +52,8 @@ def nothing_told(error: NothingTold, voice: Voice) -> Message:
             )
         case "not":
             text = voice.say("Nothing was recorded: that says what was not done.")
+        case "thanks":
+            return Message(text=voice.say("Gladly."))
         case "elsewhere":
             text = voice.say("Nothing was recorded: that is not about this group’s trays.")
         case "question":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.message import Button, Message
+from bot.wording.pieces.loss_causes import cause_said
 from bot.wording.voice import Voice
 from core import requests as r
 
@@ -28,7 +29,7 @@ def read_back(request: r.Request, voice: Voice) -> str:
     if isinstance(request, r.Planted) and request.to_whom:
         parts.append(voice.say("to {name}", name=request.to_whom))
     if isinstance(request, r.Lost) and request.cause:
-        parts.append(f"({request.cause})")
+        parts.append(f"({cause_said(request.cause, voice)})")
     if request.on is not None:
         parts.append(voice.day(request.on))
     if request.for_whom:
@@ -74,22 +75,56 @@ def _deed(request: r.Report, voice: Voice) -> str:
                 r.Moisture.WET: voice.say("the mix is wet"),
             }[request.level]
         case r.Temp():
-            return voice.temp_exact(request.temp_c)
+            return _temp(request, voice)
         case r.Light():
-            return voice.say("light")
+            return _light(request, voice)
         case r.Thinned():
             return voice.say("thinned to {n} a cell", n=request.per_cell)
         case r.Potted():
             return voice.say("{n} potted up", n=_count(request.count, voice))
         case r.Fed():
             return voice.say("fed")
+        case r.Out() if request.overnight:
+            return voice.say("stood outside overnight")
+        case r.Out() if request.hours is not None:
+            return voice.say("stood outside for {n} h", n=voice.number(request.hours, 1))
         case r.Out():
             return voice.say("stood outside")
+        case r.Note():
+            return voice.say("a note, “{text}”", text=request.text)
         case r.Planted():
             return voice.say("{n} planted out or handed out", n=_count(request.count, voice))
         case r.Lost():
             return voice.say("{n} lost", n=_count(request.count, voice))
     return Button("", request).command
+
+
+def _temp(request: r.Temp, voice: Voice) -> str:
+    degrees = voice.temp_exact(request.temp_c)
+    match request.kind:
+        case r.TempKind.AIR:
+            return voice.say("air at {degrees}", degrees=degrees)
+        case r.TempKind.OUTSIDE:
+            return voice.say("{degrees} outside", degrees=degrees)
+        case r.TempKind.LOW:
+            return voice.say("last night down to {degrees}", degrees=degrees)
+        case r.TempKind.FORECAST:
+            return voice.say("down to {degrees} expected", degrees=degrees)
+        case _:
+            return voice.say("mix at {degrees}", degrees=degrees)
+
+
+def _light(request: r.Light, voice: Voice) -> str:
+    said = []
+    if request.ppfd is not None:
+        said.append(voice.say("{n} µmol m⁻² s⁻¹", n=voice.number(request.ppfd, 0)))
+    if request.lux is not None:
+        said.append(voice.say("{n} lux", n=voice.number(request.lux, 0)))
+    if request.height_mm is not None:
+        said.append(voice.say("lamp {height} above", height=voice.length(request.height_mm)))
+    if request.hours is not None:
+        said.append(voice.say("{n} h of light", n=voice.number(request.hours, 1)))
+    return voice.listed(said)
 
 
 def _sow(request: r.Sow, voice: Voice) -> str:

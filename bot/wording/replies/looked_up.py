@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from bot.message import Message
+from bot.wording.pieces.loss_causes import cause_said
 from bot.wording.voice import Voice
 from core.replies import trouble as t
 
@@ -89,7 +90,7 @@ def _age(one: t.Found, what: str, voice: Voice) -> str:
 def _lost(one: t.Found, voice: Voice) -> str:
     assert one.on is not None
     what, day = _what(one, voice), voice.day(one.on)
-    why = voice.say(" ({cause})", cause=one.why) if one.why else ""
+    why = voice.say(" ({cause})", cause=cause_said(one.why, voice)) if one.why else ""
     if one.n is None:
         return voice.say("{what}: all lost, {day}{why}.", what=what, day=day, why=why)
     return voice.say_n(

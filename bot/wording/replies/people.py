@@ -116,6 +116,11 @@ def me_said(reply: r.MeSaid, voice: Voice) -> Message:
     return Message(text="\n".join(lines), rows=rows)
 
 
+def _own(chosen: bool | None, usual: bool) -> bool:
+    """Return what a person chose for themselves, else what is spoken here."""
+    return usual if chosen is None else chosen
+
+
 def _line(reply: r.MeSaid, voice: Voice, part: str) -> str:
     match part:
         case "name":
@@ -129,8 +134,8 @@ def _line(reply: r.MeSaid, voice: Voice, part: str) -> str:
                 return voice.say("Units: the group's.")
             return voice.say(
                 "Units: {temperature} and {length}.",
-                temperature="°F" if voice.fahrenheit else "°C",
-                length=voice.say("inches") if voice.inches else voice.say("cm"),
+                temperature="°F" if _own(reply.fahrenheit, voice.fahrenheit) else "°C",
+                length=voice.say("inches") if _own(reply.inches, voice.inches) else voice.say("cm"),
             )
         case "reminders":
             if reply.reminders:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from bot.message import Attachment, Button, Message
 from bot.wording.pieces.comparisons import compared
+from bot.wording.pieces.loss_causes import cause_said
 from bot.wording.pieces.windows import window_lines
 from bot.wording.replies.looks import spoken
 from bot.wording.voice import Voice
@@ -294,7 +295,12 @@ def _losses(found: SeasonResults, voice: Voice) -> list[str]:
     lines: list[str] = []
     if found.losses:
         causes = [
-            voice.say_n("{n} from {cause}", "{n} from {cause}", loss.plants, cause=loss.cause)
+            voice.say_n(
+                "{n} from {cause}",
+                "{n} from {cause}",
+                loss.plants,
+                cause=cause_said(loss.cause, voice),
+            )
             if loss.cause
             else voice.say_n("{n} of unknown cause", "{n} of unknown cause", loss.plants)
             for loss in found.losses[:LOSSES]

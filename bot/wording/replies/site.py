@@ -60,6 +60,11 @@ def _line(reply: r.SiteSaid, voice: Voice, part: str) -> str:
                 zone=site.zone,
                 time=voice.clock(reply.local_time),
             )
+        case "language" if site.each_language:
+            return voice.say(
+                "Each message is answered in its own language; the rest I say in {language}.",
+                language=language_name(site.language),
+            )
         case "language":
             return voice.say(
                 "Language of the group: {language}.", language=language_name(site.language)

@@ -7,7 +7,7 @@ from bot.wording.replies.reports.counted import counted
 from bot.wording.replies.reports.moved import harden, lost, moved, out, planted, potted
 from bot.wording.replies.reports.read import light, temp
 from bot.wording.replies.reports.sown import sown
-from bot.wording.replies.reports.undone import undo_list, undone
+from bot.wording.replies.reports.undone import all_undone, undo_list, undone
 from bot.wording.words import Words
 from core.replies import reports as r
 
@@ -25,5 +25,6 @@ WORDS: Words = {
     r.LostRecorded: lost,
     r.Done: done,
     r.Undone: undone,
+    r.AllUndone: all_undone,
     r.UndoList: undo_list,
 }

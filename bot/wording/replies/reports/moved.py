@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.message import Message
 from bot.wording.pieces.cautions import told
 from bot.wording.pieces.exposure import exposure
+from bot.wording.pieces.loss_causes import cause_said
 from bot.wording.replies.reports.wrote import day_said, wrote
 from bot.wording.voice import Voice
 from core.group.frames import COLD_FRAME
@@ -217,7 +218,7 @@ def frost_basis(voice: Voice, basis: str | None) -> str:
 def lost(reply: r.LostRecorded, voice: Voice) -> Message:
     crop = voice.crop(reply.crop)
     day = day_said(voice, reply.on)
-    why = voice.say(" ({cause})", cause=reply.cause) if reply.cause else ""
+    why = voice.say(" ({cause})", cause=cause_said(reply.cause, voice)) if reply.cause else ""
     if reply.outside:
         first = voice.say(
             "{sowing} {crop}: {n} lost outside{why}, {day}; {left} left there.",

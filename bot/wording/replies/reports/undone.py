@@ -76,6 +76,20 @@ def undone(reply: r.Undone, voice: Voice) -> Message:
     )
 
 
+def all_undone(reply: r.AllUndone, voice: Voice) -> Message:
+    lines = [
+        voice.say_n(
+            "Taken back, {n} report. It no longer counts:",
+            "Taken back, {n} reports. They no longer count:", len(reply.lines),
+        )
+    ]  # fmt: skip
+    lines += [
+        voice.say("R{act}  {what}", act=line.act, what=act_name(line, voice))
+        for line in reply.lines
+    ]
+    return Message(text="\n".join(lines))
+
+
 def undo_list(reply: r.UndoList, voice: Voice) -> Message:
     from bot.message import Button
     from core.requests import Undo
