@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bot.grammar.commands import WORDS, Command
 from bot.grammar.context import Echo, GrammarContext
 from bot.grammar.crop_words import exact
+from bot.grammar.real_words import is_real
 from core.folding import fold, plain
 from core.requests import CropInfo, Request, ShowTray
 
@@ -153,8 +154,8 @@ def _near(typed: str, slash: bool) -> str | None:
     from rapidfuzz import process
     from rapidfuzz.distance import OSA
 
-    if not 3 < len(typed) < 20:
-        return None
+    if not 3 < len(typed) < 20 or is_real(typed):
+        return None  # `/list` and `/weather` are words of their own, no slips of `lost` and `water`
     allowed = 1 if len(typed) < (6 if slash else 8) else 2
     words = [word for word in WORDS if len(word) > 3 and " " not in word]
     hits = process.extract(typed, words, scorer=OSA.distance, score_cutoff=allowed, limit=None)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import functools
 
+from bot.grammar.real_words import is_real
 from bot.reading.lexicon import lexicons
 from bot.reading.numbers import number_at
-from bot.reading.real_words import is_real
 from bot.reading.scan import Mention, Scan
 from bot.reading.tokens import tokens_of
 from core.trade.crops.names import fold as letters

@@ -77,11 +77,19 @@ def look_of(scan: Scan, mentions: list[Mention], asks: bool) -> r.Request | None
     return None
 
 
+def says_fine(mentions: list[Mention]) -> bool:
+    """Whether a message says that all is well: `T2 is ok`, but not `not looking happy`."""
+    fine = any(m.has("level_weak") for m in mentions)
+    return fine and not any(m.has("mood", "not") for m in mentions)
+
+
 def question_of(scan: Scan, mentions: list[Mention], asks: bool) -> r.Request | None:
     """Return the question in plain words that a message puts, or None."""
     from core.trouble.kind import speaks_of_trouble
 
     wonders = any(m.has("mood", "question") for m in mentions)
+    if not asks and not wonders and says_fine(mentions):
+        return None
     if asks or wonders or (len(scan.words) >= 2 and speaks_of_trouble(scan.text)):
         where = where_of(mentions, scan.context)
         return r.Ask(text=scan.text, where=Where(trays=where.trays, sowing=where.sowing,

@@ -11,7 +11,7 @@ from bot.grammar.context import Echo, GrammarContext, Line
 from bot.grammar.quantities import STRENGTH, share_said
 from bot.grammar.text import clean
 from bot.reading.problems import Asks, NothingTold
-from bot.reading.questions import look_of, question_of, where_of
+from bot.reading.questions import look_of, question_of, says_fine, where_of
 from bot.reading.readings import Reading
 from bot.reading.report import asks, observed, reports_of, scanned
 from bot.reading.scan import Mention, Scan
@@ -96,6 +96,8 @@ def _unwell(scan: Scan, mentions: list[Mention]) -> bool:
     from core.trouble.kind import names_a_sign, sounds_unwell
 
     placed = any(m.kind in ("tray", "crop", "sowing", "variety") for m in mentions)
+    if says_fine(mentions):
+        return False
     plants = placed or any(m.has("noun", "plant") for m in mentions)
     return (placed and sounds_unwell(scan.text)) or (plants and names_a_sign(scan.text))
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import functools
 
+from bot.grammar.real_words import is_real
 from bot.reading.lexicon import Lexicon, lexicons
 from bot.reading.names import crop_names
-from bot.reading.real_words import is_real
 from bot.reading.scan import Mention, Scan
 
 
