@@ -87,6 +87,7 @@ SEEDLINGS = frozenset({"bump_seedling", "seed", "seed_leaf", "treated", "coat_st
 GROWING = frozenset(
     {
         "leaf",
+        "veins",
         "stem",
         "root",
         "humid",

@@ -11,8 +11,8 @@ def test_sealed_questions_are_answered_as_measured() -> None:
     totals = score("sealed")["all"]
     assert totals.ours >= 150
     assert totals.first / totals.ours >= 0.72
-    assert totals.three / totals.ours >= 0.79
-    assert totals.silent / totals.ours <= 0.05
+    assert totals.three / totals.ours >= 0.8
+    assert totals.silent / totals.ours <= 0.04
     assert totals.harmful <= 1
     assert totals.out_told / totals.out >= 0.79
     likely, said = totals.calibration[Chance.LIKELY]

@@ -34,6 +34,11 @@ def test_the_title_of_a_topic_brings_it(row) -> None:
         "why are the leaves of my basil yellow",
         "there are tiny flies over the trays",
         "las hojas de abajo se pusieron amarillas",
+        "yellow between the veins",
+        "something chews the stems off overnight",
+        "seeds pushed up out of the soil",
+        "algo corta los tallos de noche",
+        "la tierra huele podrida",
     ],
 )
 def test_what_is_seen_is_weighed(text: str) -> None:
