@@ -233,12 +233,13 @@ def set_away(request: SetAway, scene: Scene, session: Session) -> Reply:
             cover=cover(after, scene.today),
         )
     first = request.first or scene.today
-    last = request.last or first + OPEN_END
+    end = min(first, date.max - OPEN_END) + OPEN_END
+    last = request.last or end
     if last < first:
         raise DatesReversed(first=first, last=last)
     if last < scene.today:
         raise DatesReversed(first=first, last=last, past=True)
-    days = duty_days(garden, member.id, max(first, scene.today), min(last, first + OPEN_END))
+    days = duty_days(garden, member.id, max(first, scene.today), min(last, end))
     if not any(a.member == member.id and a.first <= first and last <= a.last
                for a in garden.absences):  # fmt: skip
         session.add(_absence(scene, member.id, first, last))

@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from core.cells import cells_text
 from core.due.items import Item, Work
 from core.due.open_work import due_items
-from core.errors import NoTraysYet
+from core.errors import ButtonOld, NoTraysYet
 from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing
 from core.group.parts import Place
@@ -63,6 +63,7 @@ DUE_FOR: Mapping[str, tuple[Work, ...]] = {
 }
 """Work that makes a sowing or tray the likeliest to be meant."""
 BY_SOWING = ("up", "lost", "potted", "planted", "thinned", "out")
+REPORTS = (*BY_SOWING, "watered", "fed", "moist", "temp", "sow")
 SHARES = (0.25, 0.5, 0.75, 1.0)
 HOURS = (1, 2, 3, 4, 6, 8)
 TEMPS_C = (16, 18, 20, 21, 22, 24)
@@ -93,6 +94,8 @@ def _next(request: Lead, garden: Garden, today: date) -> tuple[str, Iterator[Opt
     act, where = request.act, request.where
     if act in ("site", "frost", "tray", "duty"):
         return of_setting(request, garden)
+    if act not in REPORTS:
+        raise ButtonOld()
     if not garden.trays:
         raise NoTraysYet()
     due = [item for item in due_items(garden, today) if item.kind in DUE_FOR.get(act, ())]
