@@ -108,6 +108,7 @@ def joined(messages: list[Message], undo_all: str = "") -> Message:
     text = ""
     mentions: list[Mention] = []
     for message in messages:
+        message = _said_once(message, text)
         if text:
             text += "\n"
         mentions += [
@@ -123,6 +124,19 @@ def joined(messages: list[Message], undo_all: str = "") -> Message:
         attachments=tuple(a for message in messages for a in message.attachments),
         mentions=tuple(mentions),
     )
+
+
+CAUTION = "⚠"
+
+
+def _said_once(message: Message, before: str) -> Message:
+    """Leave out the cautions that were said above in the same message."""
+    said = set(before.split("\n"))
+    lines = message.text.split("\n")
+    kept = [line for line in lines if not (line.startswith(CAUTION) and line in said)]
+    if len(kept) == len(lines) or message.mentions:
+        return message
+    return replace(message, text="\n".join(kept))
 
 
 MOST_ROWS = 8

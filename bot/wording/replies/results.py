@@ -42,7 +42,7 @@ def curve(reply: k.CurveSaid, voice: Voice) -> Message:
     if any(line.looks for line in reply.lines):
         lines.append(
             voice.say("Days after sowing, by your counts; straight lines in between. "
-                      "Likely = 19 times in 20.")
+                      "Likely = 19 times in 20 (Wilson).")
         )  # fmt: skip
     if reply.more:
         lines.append(
@@ -331,7 +331,7 @@ def _losses(found: SeasonResults, voice: Voice) -> list[str]:
 def _footnote(found: SeasonResults, voice: Voice) -> str:
     """Say what the figures rest on."""
     authorities = {result.authority for result in found.lots} - {None}
-    basis = voice.say("By your counts; likely = 19 times in 20.")
+    basis = voice.say("By your counts; likely = 19 times in 20 (Wilson).")
     if "federal" in authorities:
         return voice.say(
             "{basis} Least = seed sold in the US, 7 CFR 201.31 or state rules.", basis=basis
