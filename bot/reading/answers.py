@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from bot.grammar.context import GrammarContext
@@ -135,6 +136,10 @@ def filled(text: str, prefix: str, context: GrammarContext) -> str | None:
     if any(m.has("done") and not m.has("done", "put") and not m.has("done", "up")
            for m in mentions):  # fmt: skip
         return None
+    asked = re.findall(r"(?<!\w)T\d+(?!\w)", prefix)
+    named = [code for m in mentions if m.kind == "tray" for code in m.value]
+    if asked and set(named) - set(asked) and prefix.startswith(("/up ", "/lost ")):
+        return None  # of another tray than was asked about
     if prefix.startswith("/frost"):
         day = frost_day(scan, mentions)
         return f"{prefix}{day.isoformat()}" if day is not None else None

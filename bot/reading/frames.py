@@ -24,8 +24,9 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
             clause.of("person", "crop", "variety") or clause.has("link", "to")
         ):
             found.add("planted")
-        elif "moist" in found and clause.has("done", "watered"):
+        elif "moist" in found and (clause.has("done", "watered") or _a_soaking(clause)):
             found.discard("moist")
+            found.add("watered")
     seed = clause.has("noun", "seed") or clause.has("noun", "per_cell")
     temps = bool(clause.of("c", "f", "degree"))
     length = bool(clause.of("mm", "cm", "inch"))
@@ -68,6 +69,18 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
         if frame in found:
             return frame, "cue"
     return _shape(scan, clause, found)
+
+
+_ARTICLES = ("a", "an", "un", "una")
+
+
+def _a_soaking(clause: Clause) -> bool:
+    """Whether what was given is a thing: `a decent soaking` tells of the can, not of the mix."""
+    return any(
+        m.has("level", "wet")
+        and any(one.text.lower() in _ARTICLES for one in clause.mentions[max(0, index - 2) : index])
+        for index, m in enumerate(clause.mentions)
+    )
 
 
 def _shape(scan: Scan, clause: Clause, found: set[str]) -> tuple[str, str]:

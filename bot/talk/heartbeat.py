@@ -21,7 +21,7 @@ from core.records import absence, marks, outbox, people, snapshot
 from core.records import models as m
 from core.records.database import Database
 from core.records.forgetting import sweep
-from core.records.notices import keep, read_day
+from core.records.notices import alerted, keep, read_day
 from core.replies.notices import NoticeSaid
 
 GROUPS_A_BEAT = 200
@@ -114,13 +114,7 @@ def deliver(
     if chat is None:
         return
     voice = voice_for(session, group, person, now, private=private, bot_name=bot_name)
-    alert = {
-        found.id: found.person_id
-        for found in session.scalars(
-            select(m.Member).where(m.Member.id.in_(notice.values.get("alert", ())))
-        )
-        if found.person_id is not None
-    }
+    alert = alerted(session, notice.values)
     message = speak(NoticeSaid(id=row.id, notice=notice, people=alert), voice)
     if private and person is not None and len(people.groups_of(session, person.id)) > 1:
         message = told_of(message, group.name)

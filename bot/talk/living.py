@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from bot.talk.caller import voice_for
@@ -48,9 +47,9 @@ def refresh(
     said = NoticeSaid(
         id=row.id,
         notice=_notice(row, left),
-        people=_alerted(session, row),
+        people=notices.alerted(session, row.body.get("values", {})),
         ticks=done,
-        undo=_last_press(session, row),
+        undo=notices.last_press(session, row),
     )
     voice = voice_for(session, group, None, now, private=False, bot_name=bot_name)
     body = speak(said, replace(voice, today=today)).body()
@@ -67,24 +66,6 @@ def _notice(row: m.Notice, left: tuple[Item, ...]) -> Notice:
         items=left,
         values=row.body.get("values", {}),
     )
-
-
-def _alerted(session: Session, row: m.Notice) -> dict[int, int]:
-    """Return member id → account of those whom the message named aloud."""
-    wanted = row.body.get("values", {}).get("alert", ())
-    found = session.scalars(select(m.Member).where(m.Member.id.in_(wanted)))
-    return {member.id: member.person_id for member in found if member.person_id is not None}
-
-
-def _last_press(session: Session, row: m.Notice) -> int | None:
-    """Return the number of the newest live report that a press of the message recorded."""
-    numbers = [n for part in row.body.get("acts", {}).values() for n in part]
-    return session.scalars(
-        select(m.Act.number)
-        .where(m.Act.group_id == row.group_id, m.Act.number.in_(numbers), m.Act.undone_at.is_(None))
-        .order_by(m.Act.number.desc())
-        .limit(1)
-    ).first()
 
 
 def changes(request: Request) -> bool:

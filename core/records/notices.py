@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -90,6 +92,24 @@ def brought_in(session: Session, group_id: int, today: date) -> Doer | None:
     return next(
         ((row.answered_by_id, None) for row in rows if "in" in row.body.get("done", ())), None
     )
+
+
+def alerted(session: Session, values: Mapping[str, Any]) -> dict[int, int]:
+    """Return member id → account of those whom a notice of these values names aloud."""
+    wanted = values.get("alert", ())
+    found = session.scalars(select(m.Member).where(m.Member.id.in_(wanted)))
+    return {member.id: member.person_id for member in found if member.person_id is not None}
+
+
+def last_press(session: Session, row: m.Notice) -> int | None:
+    """Return the number of the newest live report that a press of a notice recorded."""
+    numbers = [n for part in row.body.get("acts", {}).values() for n in part]
+    return session.scalars(
+        select(m.Act.number)
+        .where(m.Act.group_id == row.group_id, m.Act.number.in_(numbers), m.Act.undone_at.is_(None))
+        .order_by(m.Act.number.desc())
+        .limit(1)
+    ).first()
 
 
 def helped(session: Session, group_id: int, now: datetime) -> tuple[int, ...]:

@@ -21,7 +21,7 @@ SAID = template()
 TABLES = {phrase for phrase in table_phrases() if phrase}
 SAME = {
     # alike in both languages, or a figure with its unit
-    "R{act}  {what}", "{n} lux", "{n} µmol m⁻² s⁻¹",
+    "R{act}  {what}",
     "A4", "No", "cm", "no", "{lux} lx", "{ppfd} µmol m⁻² s⁻¹", "{n} x {lamp}",
     "R{act}  {what}, {who}, {day}",
 }  # fmt: skip

@@ -1,8 +1,37 @@
-"""Names of lamp kinds."""
+"""Names of lamp kinds, and what was read of a light."""
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from bot.wording.voice import Voice
+
+
+class Read(Protocol):
+    """What a report and its answer both hold of a light."""
+
+    @property
+    def lux(self) -> float | None: ...
+    @property
+    def ppfd(self) -> float | None: ...
+    @property
+    def height_mm(self) -> float | None: ...
+    @property
+    def hours(self) -> float | None: ...
+
+
+def light_parts(read: Read, voice: Voice) -> list[str]:
+    """Return each figure that was told of a light."""
+    parts = []
+    if read.lux is not None:
+        parts.append(voice.say("{lux} lx", lux=voice.number(read.lux, 0)))
+    if read.ppfd is not None:
+        parts.append(voice.say("{ppfd} µmol m⁻² s⁻¹", ppfd=voice.number(read.ppfd, 0)))
+    if read.height_mm is not None:
+        parts.append(voice.say("lamp {height} above", height=voice.length(read.height_mm)))
+    if read.hours is not None:
+        parts.append(voice.say("{hours} h a day", hours=voice.number(read.hours)))
+    return parts
 
 
 def lamp_name(voice: Voice, lamp: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.message import Button, Message
+from bot.wording.pieces.lamps import light_parts
 from bot.wording.pieces.loss_causes import cause_said
 from bot.wording.voice import Voice
 from core import requests as r
@@ -77,7 +78,7 @@ def _deed(request: r.Report, voice: Voice) -> str:
         case r.Temp():
             return _temp(request, voice)
         case r.Light():
-            return _light(request, voice)
+            return voice.listed(light_parts(request, voice))
         case r.Thinned():
             return voice.say("thinned to {n} a cell", n=request.per_cell)
         case r.Potted():
@@ -112,19 +113,6 @@ def _temp(request: r.Temp, voice: Voice) -> str:
             return voice.say("down to {degrees} expected", degrees=degrees)
         case _:
             return voice.say("mix at {degrees}", degrees=degrees)
-
-
-def _light(request: r.Light, voice: Voice) -> str:
-    said = []
-    if request.ppfd is not None:
-        said.append(voice.say("{n} µmol m⁻² s⁻¹", n=voice.number(request.ppfd, 0)))
-    if request.lux is not None:
-        said.append(voice.say("{n} lux", n=voice.number(request.lux, 0)))
-    if request.height_mm is not None:
-        said.append(voice.say("lamp {height} above", height=voice.length(request.height_mm)))
-    if request.hours is not None:
-        said.append(voice.say("{n} h of light", n=voice.number(request.hours, 1)))
-    return voice.listed(said)
 
 
 def _sow(request: r.Sow, voice: Voice) -> str:

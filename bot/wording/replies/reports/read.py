@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.message import Message
-from bot.wording.pieces.lamps import lamp_name
+from bot.wording.pieces.lamps import lamp_name, light_parts
 from bot.wording.replies.reports.wrote import day_said, wrote
 from bot.wording.voice import Voice
 from core.replies import reports as r
@@ -105,15 +105,7 @@ def light_lines(reply: r.LightRecorded, voice: Voice) -> list[str]:
     """Return what a shelf's light comes to and how to better it."""
     if reply.reason == "window":
         return _window_lines(reply, voice)
-    parts = []
-    if reply.lux is not None:
-        parts.append(voice.say("{lux} lx", lux=voice.number(reply.lux, 0)))
-    if reply.ppfd is not None:
-        parts.append(voice.say("{ppfd} µmol m⁻² s⁻¹", ppfd=voice.number(reply.ppfd, 0)))
-    if reply.height_mm is not None:
-        parts.append(voice.say("lamp {height} above", height=voice.length(reply.height_mm)))
-    if reply.hours is not None:
-        parts.append(voice.say("{hours} h a day", hours=voice.number(reply.hours)))
+    parts = light_parts(reply, voice)
     head = voice.say("Shelf {shelf}", shelf=reply.place)
     if parts:
         head = voice.say("Shelf {shelf}: {parts}.", shelf=reply.place, parts=", ".join(parts))
