@@ -11,6 +11,7 @@ from bot.grammar.context import GrammarContext
 from bot.grammar.quantities import celsius, number_of
 from bot.grammar.render import render
 from bot.reading.readings import Reading
+from bot.reading.scan import Mention
 from bot.reading.slots import Slots
 from core import requests as r
 from core.cells import ALL_CELLS, CellSpec, Part
@@ -59,11 +60,19 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
     if how == "weak" and frame != "out":
         reading.doubts.append("guess")
     for slip in s.slips:
-        reading.slips.append((slip.slip, slip.text if slip.kind == "word" else str(slip.value)))
+        reading.slips.append((slip.slip, _meant(slip)))
         writes = slip.has("done") or slip.has("level") or slip.has("total")
         if slip.kind == "variety" or frame in ("lost", "planted") or writes:
             reading.doubts.append("slip")
     return reading
+
+
+def _meant(slip: Mention) -> str:
+    """Return what a slip was read as, in words."""
+    if slip.kind == "word":
+        return slip.text
+    value = slip.value[0] if isinstance(slip.value, tuple) else slip.value
+    return str(value).replace("_", " ")
 
 
 def _common(s: Slots) -> dict[str, Any]:
