@@ -157,9 +157,9 @@ async def test_a_press_is_acknowledged_before_it_is_handled(
     may_go = asyncio.Event()
     whole = front_end.workers._handle
 
-    async def slow(waiting: Any) -> bool:
+    async def slow(*update: Any) -> bool:
         await may_go.wait()
-        return await whole(waiting)
+        return await whole(*update)
 
     monkeypatch.setattr(front_end.workers, "_handle", slow)
     press = ana.press(bench.server.by_bot(group)[0], "What can I say")
@@ -168,6 +168,7 @@ async def test_a_press_is_acknowledged_before_it_is_handled(
     assert len(bench.rows(m.Inbox)) == 2  # and it is on disk
     may_go.set()
     await bench.until(lambda: len(bench.server.by_bot(group)) == 2)
+    assert "Say what happened" in bench.server.by_bot(group)[1].text
 
 
 @pytest.mark.usefixtures("both_engines")
