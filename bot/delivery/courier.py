@@ -341,6 +341,7 @@ class Courier:
                     if not result.whole:
                         delivery.part_sent(session, sending.id, me, sending.part + 1)
                 case "unknown":
+                    log.warning("message %s may not have arrived: %s", sending.id, outcome.reason)
                     delivery.unknown(session, sending.ids, me, at)
                 case "gone":
                     delivery.park(session, sending.ids, me, outcome.reason)

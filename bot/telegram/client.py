@@ -14,7 +14,8 @@ from importlib.util import find_spec
 from typing import Any, cast
 
 import telegram
-from telegram.request import HTTPXRequest
+
+from bot.telegram.answers import Request
 
 if find_spec("sniffio") is None:
     # The HTTP library looks for it several times a call. Where it is not installed every look
@@ -95,8 +96,8 @@ def make_client(token: str, api_url: str = PUBLIC_API) -> Client:
         token,
         base_url=f"{root}/bot",
         base_file_url=f"{root}/file/bot",
-        request=HTTPXRequest(CONNECTIONS, media_write_timeout=UPLOAD_S, **limits),
-        get_updates_request=HTTPXRequest(2, **limits),
+        request=Request(CONNECTIONS, media_write_timeout=UPLOAD_S, **limits),
+        get_updates_request=Request(2, **limits),
     )
 
 

@@ -58,7 +58,7 @@ Trouble
     `server.faults.next(kind, method=None, *, chat_id, times=1, skip=0, retry_after_s=1,
     hang_s=5)`, `server.faults.fraction(rate, *, kinds, methods, seed, retry_after_s, hang_s)`,
     `server.faults.clear()`, `server.faults.injected`; kinds `500 429 reset_before reset_after
-    hang hang_before` (faults.py)
+    hang hang_before` and, by `next` only, `page page_502` (faults.py)
     `server.pace` (pace.py): `enabled overall_per_s=30 chat_per_s=1 burst=3 group_per_min=20
     tolerance_s=0.05`, results `refused` (by limit) and `early` (before retry_after ran out).
     Sends count; edits, deletes and answers do not.

@@ -8,6 +8,8 @@ Kinds:
     reset_after    handled and recorded, then the connection is cut: the answer is lost
     hang           handled and recorded, answered only after `hang_s`
     hang_before    not handled; after `hang_s` the connection is cut
+    page, page_502 a page of something in between is the answer, with status 200 or 502; not
+                   handled (by `next` only)
 """
 
 from __future__ import annotations
@@ -17,6 +19,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 KINDS = ("500", "429", "reset_before", "reset_after", "hang", "hang_before")
+PAGES = {"page": 200, "page_502": 502}
 SENDING = ("sendMessage", "sendPhoto", "sendDocument", "sendMediaGroup")
 
 
@@ -36,15 +39,15 @@ class Fault:
     hang_s: float = 5.0
 
     def __post_init__(self) -> None:
-        if self.kind not in KINDS:
-            raise ValueError(f"fault {self.kind!r} is none of {KINDS}")
+        if self.kind not in (*KINDS, *PAGES):
+            raise ValueError(f"fault {self.kind!r} is none of {(*KINDS, *PAGES)}")
 
 
 class Faults:
     """Decides, call by call, whether and how it fails.  `injected` counts by kind."""
 
     def __init__(self) -> None:
-        self.injected: dict[str, int] = dict.fromkeys(KINDS, 0)
+        self.injected: dict[str, int] = dict.fromkeys((*KINDS, *PAGES), 0)
         self._script: list[Fault] = []
         self.clear()
 

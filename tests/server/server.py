@@ -17,7 +17,7 @@ from aiohttp import BodyPartReader, web
 from tests.server import control
 from tests.server.chats import Json, World
 from tests.server.contract import ApiError, Upload, check
-from tests.server.faults import Fault, Faults
+from tests.server.faults import PAGES, Fault, Faults
 from tests.server.methods import Methods
 from tests.server.pace import Pace, too_many
 from tests.server.places import Places
@@ -26,6 +26,7 @@ from tests.server.updates import UpdateQueue
 
 Answer = TypeVar("Answer")
 _JSON = {"Content-Type": "application/json"}
+_PAGE = "<html><body>\n<h1>Not now</h1>\n</body></html>"
 _RESET = struct.pack("ii", 1, 0)
 
 
@@ -180,6 +181,9 @@ class BotApiServer(Places):
             chat_id = _number(given.get("chat_id"))
             params = check(method, given)
             fault = self.faults.pick(method, chat_id)
+            if fault is not None and fault.kind in PAGES:
+                self._log(method, given, PAGES[fault.kind], "", fault)
+                return web.Response(status=PAGES[fault.kind], text=_PAGE, content_type="text/html")
             if fault is not None:
                 await self._before(request, fault, method, chat_id)
             if method == "getUpdates":

@@ -71,6 +71,33 @@ async def test_the_libraries_say_nothing_of_who_said_what(
         assert secret not in lines
 
 
+@pytest.mark.parametrize(
+    ("kind", "method", "line"),
+    [
+        ("page", "sendMessage", "message 1 may not have arrived: the answer is no JSON"),
+        ("page_502", "sendMessage", None),  # tried again, as a message that was not handled
+        ("page", "getUpdates", "the messenger cannot be reached: the answer is no JSON"),
+        ("page_502", "getUpdates", "the messenger cannot be reached: Bad Gateway (502)"),
+    ],
+)
+async def test_an_answer_that_is_no_json_is_one_line_and_the_call_is_made_again(
+    bench: Bench, caplog: pytest.LogCaptureFixture, kind: str, method: str, line: str | None
+) -> None:
+    with caplog.at_level(logging.INFO):
+        bench.server.faults.next(kind, method)
+        front_end = await bench.start()
+        ana = bench.server.add_user("Ana")
+        group = bench.server.add_group("Bench", creator=ana)
+        ana.say(group, f"/start{BOT}")
+        await bench.until(lambda: bench.server.by_bot(group), timeout=20)
+        await front_end.stop()
+    assert bench.server.faults.injected[kind] == 1
+    assert "html" not in told(caplog)
+    spoken = [r for r in caplog.records if r.levelno >= logging.WARNING]
+    assert [record.getMessage() for record in spoken] == ([] if line is None else [line])
+    assert not any(record.exc_info for record in spoken)
+
+
 def test_hiding_ends() -> None:
     before = logging.getLogRecordFactory()
     end = hide("123:abc")
