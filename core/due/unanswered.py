@@ -73,7 +73,11 @@ def waits_until(day: Day, item: Item) -> date:
 
 
 def harmed(day: Day, items: tuple[Item, ...]) -> list[Notice]:
-    """What will be harmed before the next look: to a coordinator, else to the group, once."""
+    """What will be harmed before the next look: to a coordinator, else to the group, once.
+
+    Whoever reported anything today was heard: nothing rises past them, and the group is told only
+    on a day on which nobody was.
+    """
     since = day.heard_at
     risen = (NoticeKind.STAND_IN, NoticeKind.RISE, NoticeKind.QUIET)
     if any(s.kind in risen and (since is None or s.made_at > since) for s in day.said):
@@ -96,20 +100,24 @@ def harmed(day: Day, items: tuple[Item, ...]) -> list[Notice]:
     if not left:
         return []
     turns = {member for item in left for member in asked(day, item)}
+    if turns & day.heard:
+        return []
     if not turns and not any(s.kind == NoticeKind.NUDGE and s.on == day.today for s in day.said):
         return []  # the round asked everybody this morning: said again it would only nag
     others = [member for member in coordinators(day) if member not in turns]
     if others:
         return [Notice(**key(day, others[0], NoticeKind.STAND_IN), items=left)]
-    return [Notice(**key(day, GROUP, NoticeKind.RISE), items=left)]
+    return [] if day.heard else [Notice(**key(day, GROUP, NoticeKind.RISE), items=left)]
 
 
 def _answered(garden: Garden, item: Item, since: datetime) -> bool:
-    """Whether somebody has looked at a tray since, however it was."""
-    return item.kind is Work.WATER and any(
-        report.kind in ("watered", "moist") and report.at >= since
-        for report in garden.tray_reports.get(item.tray or "", ())
-    )
+    """Whether somebody was at a tray since: whoever reports on it or its plants has seen it."""
+    if item.kind is not Work.WATER or item.tray is None:
+        return False
+    seen = list(garden.tray_reports.get(item.tray, ()))
+    for sowing, _ in outlook.in_tray(garden, item.tray):
+        seen += sowing.happenings
+    return any(report.at >= since for report in seen)
 
 
 def _asking(day: Day) -> list[date]:

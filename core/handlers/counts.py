@@ -75,6 +75,9 @@ def up(request: Up, scene: Scene, session: Session) -> Reply:
         if verdict is Verdict.BELOW and _still_coming(garden, sowing, growing, on, total):
             verdict = None  # too soon to judge a lot
     few = verdict is Verdict.BELOW
+    again = few and not any(day < on and seen for day, seen in growing.counts)
+    if again:  # one look cannot tell slow seed from poor seed
+        verdict, few = None, False
     return CountRecorded(
         act=act.number,
         for_name=for_name or named(garden, did),
@@ -89,6 +92,7 @@ def up(request: Up, scene: Scene, session: Session) -> Reply:
         first=total > 0 and growing.first_up_on is None,
         standard=minimum,
         verdict=verdict.value if verdict else None,
+        again=again,
         window=said_window(garden, sowing, scene.today) if total == 0 else None,
         give_up_on=outlook.emergence(garden, sowing, scene.today).p90_on if few else None,
         resow_by=resow_until(garden, sowing, scene.today)[0] if few else None,

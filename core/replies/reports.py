@@ -63,6 +63,7 @@ class CountRecorded(Wrote):
         give_up_on: few more come after it; resow_by: last day to sow again for this season;
             both only where far fewer came than a sound lot gives.
         standard: legal or customary minimum germination, 0..1, where there is one.
+        again: few, by a first count alone: a second one is to judge.
     """
 
     sowing: str
@@ -76,6 +77,7 @@ class CountRecorded(Wrote):
     first: bool
     standard: float | None = None
     verdict: str | None = None  # against the standard: below | consistent | above
+    again: bool = False
     window: WindowSaid | None = None
     give_up_on: date | None = None
     resow_by: date | None = None

@@ -42,6 +42,10 @@ def counted(reply: r.CountRecorded, voice: Voice) -> Message:
                 "14–16 hours a day (rule of thumb)."
             )
         )
+    if reply.again:
+        lines.append(
+            voice.say("Few so far, but one count tells little. Count again in three days.")
+        )
     if reply.standard is not None and reply.verdict is not None:
         minimum = voice.percent(reply.standard)
         match reply.verdict:
