@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 import unicodedata
 from collections.abc import Callable
@@ -68,6 +69,12 @@ def word(pattern: str) -> str:
     return rf"(?<![\w])(?:{pattern})(?![\w])"
 
 
+@functools.lru_cache(maxsize=4096)
+def _compiled(pattern: str) -> re.Pattern[str]:
+    """Return a pattern ready to search with: there are more of them than `re` itself keeps."""
+    return re.compile(pattern, re.IGNORECASE)
+
+
 class Bag:
     """The words of one command that nobody has claimed yet.
 
@@ -86,7 +93,7 @@ class Bag:
 
     def find(self, pattern: str) -> re.Match[str] | None:
         """Return the first unclaimed piece that matches, without claiming it."""
-        return re.search(pattern, self.rest, re.IGNORECASE)
+        return _compiled(pattern).search(self.rest)
 
     def take(self, pattern: str) -> re.Match[str] | None:
         """Claim the first piece that matches."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable
 from typing import Any
 
@@ -31,6 +32,12 @@ def happening(row: Any) -> Happening:
     )
 
 
+@functools.lru_cache(maxsize=4096)
+def cells_of(labels: str) -> tuple[Cell, ...]:
+    """Return the cells of labels with blanks between; the same sowings are read again and again."""
+    return tuple(Cell.of(label) for label in labels.split())
+
+
 def sowing_values(
     row: Any, tray: str, lot: str | None, happenings: Iterable[Happening], did: int | None
 ) -> SowingOf:
@@ -40,7 +47,7 @@ def sowing_values(
         number=row.number,
         crop=row.crop,
         tray=tray,
-        cells=tuple(Cell.of(label) for label in row.cells.split()),
+        cells=cells_of(row.cells),
         sown_on=row.sown_on,
         seeds_per_cell=row.seeds_per_cell,
         act=row.act_id,

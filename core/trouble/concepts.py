@@ -11,13 +11,14 @@ from __future__ import annotations
 import functools
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from core.trade.tables.registry import Complaint, ident, plain, register
+from core.trouble.patterns import Sieve, expanded
 
 MAX_CHARACTERS = 600  # longer messages are cut; a question fits in far less
 SHORTEST_MENDED = 5  # letters a word must have before a slip in it is mended
@@ -46,11 +47,19 @@ class Concept:
 def _check(rows: tuple[Concept, ...]) -> Iterator[Complaint]:
     for row in rows:
         for pattern in (*row.en, *row.es):
-            try:
-                re.compile(_expanded(pattern))
-            except re.error as error:
-                reason = {"reason": f"{pattern}: {error}"}
-                yield Complaint(row=row.id, field="en", values=reason)
+            fault = _fault_of(pattern)
+            if fault:
+                yield Complaint(row=row.id, field="en", values={"reason": f"{pattern}: {fault}"})
+
+
+@functools.lru_cache(maxsize=16_384)
+def _fault_of(pattern: str) -> str:
+    """Return what is wrong with a pattern, or nothing; a table is checked more than once."""
+    try:
+        re.compile(expanded(pattern))
+    except re.error as error:
+        return str(error)
+    return ""
 
 
 CONCEPTS = register("concept", Concept, check=_check)
@@ -88,7 +97,7 @@ def heard_in(text: str) -> Heard:
     sentence = _mended(fold(text))
     found: dict[str, str] = {}
     denied: set[str] = set()
-    for name, pattern in _patterns():
+    for name, pattern in _patterns().possible(sentence):
         for match in pattern.finditer(sentence):
             if not match[0].strip():
                 continue
@@ -163,21 +172,5 @@ def crop_words() -> frozenset[str]:
 
 
 @functools.cache
-def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
-    made = []
-    for row in CONCEPTS.rows():
-        made.append((row.id, pattern_of((*row.en, *row.es))))
-    return tuple(made)
-
-
-def pattern_of(patterns: Iterable[str]) -> re.Pattern[str]:
-    """Return one regular expression for patterns as the table writes them, on folded text."""
-    joined = "|".join(_expanded(pattern) for pattern in patterns)
-    return re.compile(rf"(?<![\w.-])(?:{joined})(?!\w)")
-
-
-def _expanded(pattern: str) -> str:
-    text = pattern.replace(r"\w*", "\x00").replace(r"\w+", "\x01").replace(r"\b", "\x02")
-    text = re.sub(r"(?<=[a-z0-9])\*", r"[a-z]*", text)
-    text = text.replace(" ~~ ", r"(?: \w+){0,7}? ").replace(" ~ ", r"(?: \w+){0,3}? ")
-    return text.replace("\x00", r"\w*").replace("\x01", r"\w+").replace("\x02", r"\b")
+def _patterns() -> Sieve[str]:
+    return Sieve((row.id, (*row.en, *row.es)) for row in CONCEPTS.rows())

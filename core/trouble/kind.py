@@ -9,9 +9,10 @@ from enum import StrEnum
 
 from core.trade.tables.registry import ident, plain, register
 from core.trouble.causes import CAUSES
-from core.trouble.concepts import Heard, fold, heard_in, pattern_of
+from core.trouble.concepts import Heard, fold, heard_in
 from core.trouble.diagnosis import Diagnosis, diagnose
 from core.trouble.evidence import Evidence
+from core.trouble.patterns import Sieve
 
 
 class Kind(StrEnum):
@@ -54,12 +55,12 @@ UNWELL = register("unwell", Unwell, file="unwell.toml")
 
 def sounds_unwell(text: str) -> bool:
     """Say whether a text calls something ill or sad, whatever the sign."""
-    return _unwell().search(fold(text)) is not None
+    return _unwell().first_in(fold(text)) is not None
 
 
 @functools.cache
-def _unwell() -> re.Pattern[str]:
-    return pattern_of(one for row in UNWELL.rows() for one in (*row.en, *row.es))
+def _unwell() -> Sieve[str]:
+    return Sieve((one, (one,)) for row in UNWELL.rows() for one in (*row.en, *row.es))
 
 
 OUTSIDE = register("outside", Outside, file="outside.toml")
@@ -159,15 +160,13 @@ def kind_of(sentence: str, heard: Heard, diagnosis: Diagnosis) -> Asked:
 
 def outside_of(sentence: str) -> Outside | None:
     """Return the row of outside.toml a folded sentence falls under, or None."""
-    for row, pattern in _patterns():
-        if pattern.search(sentence):
-            return row
-    return None
+    first = _patterns().first_in(sentence)
+    return first[0] if first is not None else None
 
 
 @functools.cache
-def _patterns() -> tuple[tuple[Outside, re.Pattern[str]], ...]:
-    return tuple((row, pattern_of((*row.en, *row.es))) for row in OUTSIDE.rows())
+def _patterns() -> Sieve[Outside]:
+    return Sieve((row, (*row.en, *row.es)) for row in OUTSIDE.rows())
 
 
 _ASKS = re.compile(

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from core.trade.tables.registry import ident, plain, register
-from core.trouble.concepts import fold, pattern_of
+from core.trouble.concepts import fold
+from core.trouble.patterns import Sieve
 
 
 class Sought(StrEnum):
@@ -59,7 +60,7 @@ def sought_in(text: str) -> Sought | None:
     sentence = fold(text)
     if _WHY.search(sentence):
         return None
-    for row, pattern in _patterns():
+    for row, pattern in _patterns().possible(sentence):
         if pattern.search(sentence):
             sought = Sought(row.id)
             if sought is Sought.DIFFERENT and len(set(_TRAYS.findall(sentence))) < 2:
@@ -69,5 +70,5 @@ def sought_in(text: str) -> Sought | None:
 
 
 @functools.cache
-def _patterns() -> tuple[tuple[LookedUp, re.Pattern[str]], ...]:
-    return tuple((row, pattern_of((*row.en, *row.es))) for row in LOOKED_UP.rows())
+def _patterns() -> Sieve[LookedUp]:
+    return Sieve((row, (*row.en, *row.es)) for row in LOOKED_UP.rows())

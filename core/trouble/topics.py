@@ -154,15 +154,16 @@ def _index() -> _Index:
     rows = TOPICS.rows()
     vectors: dict[str, dict[str, float]] = {}
     wordings: dict[str, list[dict[str, float]]] = {}
+    counts = functools.cache(features)  # each wording is asked for twice
     for row in rows:
         vector: dict[str, float] = {}
-        wordings[row.id] = [features(one) for one in (*row.asked, *row.words, *row.words_es)]
+        wordings[row.id] = [counts(one) for one in (*row.asked, *row.words, *row.words_es)]
         for sentence, weight in (
             *((one, ANSWER_WEIGHT) for one in (row.answer, row.answer_es)),
             *((one, WORDING_WEIGHT) for one in row.asked),
             *((one, WORDS_WEIGHT) for one in (*row.words, *row.words_es, row.id.replace("_", " "))),
         ):
-            for feature, w in features(sentence).items():
+            for feature, w in counts(sentence).items():
                 vector[feature] = max(vector.get(feature, 0.0), weight * w)
         vectors[row.id] = vector
     spread = Counter(feature for vector in vectors.values() for feature in vector)
