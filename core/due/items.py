@@ -100,6 +100,10 @@ REPEAT_DAYS: Mapping[Work, int] = {
 """Days between one mention and the next while nothing is reported. Common practice."""
 
 
+AT = "@"
+"""Between a sowing and the tray that a part of it stands in."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
     """One piece of work.
@@ -121,10 +125,11 @@ class Item:
 
     @property
     def key(self) -> str:
-        """What it is, whatever the day."""
-        return ":".join(
-            part or "" for part in (self.kind, self.sowing or self.tray, self.crop, self.shelf)
-        )
+        """What it is, whatever the day: each part of a sowing, each line of the plan, by itself."""
+        place = self.sowing or self.tray or str(self.values.get("id", ""))
+        if self.sowing and self.tray:
+            place = f"{self.sowing}{AT}{self.tray}"
+        return ":".join(part or "" for part in (self.kind, place, self.crop, self.shelf))
 
     @property
     def trays(self) -> tuple[str, ...]:
@@ -135,3 +140,24 @@ class Item:
     def repeat_days(self) -> int:
         """Days until it is said again while nothing is reported."""
         return REPEAT_DAYS[self.kind]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Keyed:
+    """What a key says: kind of work, place (sowing, tray or line of the plan), tray of a sowing's
+    part, crop and shelf."""
+
+    kind: Work
+    place: str
+    tray: str | None
+    crop: str | None
+    shelf: str | None
+
+
+def keyed(key: str) -> Keyed:
+    """Return the parts of `Item.key`."""
+    kind, place, crop, shelf = [*key.split(":"), "", "", ""][:4]
+    code, _, tray = place.partition(AT)
+    return Keyed(
+        kind=Work(kind), place=code, tray=tray or None, crop=crop or None, shelf=shelf or None
+    )

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
-from core.due.items import Item, Work
+from core.due.items import Item, Work, keyed
 from core.due.open_work import told_items
 from core.group.garden import Garden, Happening, SowingOf
 from core.group.growing import follow
@@ -57,11 +58,15 @@ def split(
         acts: the acts recorded since the message, by id, with who did them, oldest first.
         brought_in: who said that the plants outside are safe for the night.
     """
+    keys = tuple(keys)
     now = {_short(item.key): item for item in told_items(garden, today)}
+    named = {_short(key) for key in keys}
     left: list[Item] = []
     ticked: dict[tuple[Work, Doer], list[Item]] = {}
     for key in keys:
-        item = now.get(_short(key))
+        item = now.get(_short(key)) or _elsewhere(key, now, named)
+        if item is not None:
+            named.add(_short(item.key))
         asked = item or _named(garden, key)
         by = _by(garden, asked, acts, brought_in, still_due=item is not None)
         if by is not None:
@@ -77,18 +82,42 @@ def _short(key: str) -> str:
     return key.rpartition(":")[0]
 
 
+def _elsewhere(key: str, now: Mapping[str, Item], named: Collection[str]) -> Item | None:
+    """Return the same work on a sowing's part that was moved or potted since, if it is open."""
+    was = keyed(key)
+    if was.tray is None:
+        return None
+    return next(
+        (
+            item
+            for short, item in now.items()
+            if item.kind is was.kind and item.sowing == was.place and short not in named
+        ),
+        None,
+    )
+
+
 def _named(garden: Garden, key: str) -> Item:
     """Return a piece of work by its key alone."""
-    kind, place, crop, shelf = [*key.split(":"), "", "", ""][:4]
-    sowing = _sowing(garden, place)
+    told = keyed(key)
+    sowing = _sowing(garden, told.place)
+    if told.kind is Work.SOW:
+        lines: Iterable[Mapping[str, Any]] = (garden.plan or {}).get("sowings", ())
+        variety = next((one.get("variety") for one in lines if one["id"] == told.place), None)
+        tray = None
+    elif sowing is None:
+        variety, tray = None, told.place or None
+    else:
+        variety, tray = sowing.variety, told.tray or follow(sowing).tray
     return Item(
-        kind=Work(kind),
+        kind=told.kind,
         since=date.min,
-        tray=place if sowing is None else follow(sowing).tray,
-        sowing=place if sowing is not None else None,
-        crop=crop or None,
-        variety=sowing.variety if sowing is not None else None,
-        shelf=shelf or None,
+        tray=tray,
+        sowing=told.place if sowing is not None else None,
+        crop=told.crop,
+        variety=variety,
+        shelf=told.shelf,
+        values={"id": told.place} if told.kind is Work.SOW else {},
     )
 
 
@@ -114,7 +143,12 @@ def _by(
     if still_due:
         return None
     if item.kind in (Work.SOW, Work.RESOW):
-        sown = [acts[s.act] for s in garden.sowings if s.crop == item.crop and s.act in acts]
+        of_line = item.values.get("id") if item.kind is Work.SOW else None
+        sown = [
+            acts[s.act]
+            for s in garden.sowings
+            if s.crop == item.crop and s.act in acts and of_line in (None, s.plan_item)
+        ]
         return sown[-1] if sown else None
     wanted = REPORTED_BY.get(item.kind, frozenset())
     return _last(garden, item.sowing, wanted, acts) or _last(garden, item.tray, wanted, acts)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from core.due.items import Work
+from core.due.items import Keyed, Work, keyed
 from core.errors import ReportUnknown
 from core.group import outlook
-from core.group.garden import Garden
-from core.group.growing import follow
+from core.group.garden import Garden, SowingOf
+from core.group.growing import Growing, follow, parts_of
 from core.handlers.doers import named
 from core.handlers.growing_on import learn
 from core.records import models as m
@@ -74,10 +76,29 @@ def _taken_back(session: Session, scene: Scene, told: dict[str, list[int]], part
     return bool(numbers) and len(undone) == len(numbers)
 
 
+def _keyed(notice: m.Notice, *kinds: Work) -> list[Keyed]:
+    told = (keyed(key) for key in notice.body.get("keys", ()))
+    return [one for one in told if one.kind in kinds]
+
+
 def _keys(notice: m.Notice, *kinds: Work) -> list[str]:
     """Return the trays or sowings that the notice named for some kinds of work."""
-    parts = (key.split(":") for key in notice.body.get("keys", ()))
-    return [part[1] for part in parts if part[0] in kinds]
+    return [one.place for one in _keyed(notice, *kinds)]
+
+
+def _parts(garden: Garden, notice: m.Notice, *kinds: Work) -> list[tuple[SowingOf, Growing]]:
+    """Return the parts of sowings that the notice named; all of a sowing whose part has moved."""
+    named: dict[str, set[str | None]] = {}
+    for one in _keyed(notice, *kinds):
+        named.setdefault(one.place, set()).add(one.tray)
+    found = []
+    for sowing in garden.sowings:
+        parts = [part for part in parts_of(sowing) if part.alive]
+        trays = named.get(sowing.code, set())
+        here = [part for part in parts if part.tray in trays]
+        if trays:
+            found += [(sowing, part) for part in here or parts]
+    return found
 
 
 def _watered(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
@@ -106,19 +127,19 @@ def _seen_to(garden: Garden, tray: str, notice: m.Notice, scene: Scene) -> bool:
 
 def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
     """The hours that the day's plan names, for each sowing the notice spoke of."""
-    wanted = _keys(notice, Work.OUT, Work.HARDEN)
     entries = []
     codes = []
-    for sowing in garden.sowings:
-        if sowing.code not in wanted:
-            continue
-        course = outlook.hardening(garden, sowing, follow(sowing), scene.today)
+    for sowing, part in _parts(garden, notice, Work.OUT, Work.HARDEN):
+        course = outlook.hardening(garden, sowing, part, scene.today)
         if course is None or not course.coming or course.coming[0].day > scene.today:
             continue
         coming = course.coming[0]
-        values = {"hours": coming.plan.hours, "overnight": coming.night_out}
+        values: dict[str, Any] = {"hours": coming.plan.hours, "overnight": coming.night_out}
+        if part.parts > 1:
+            values["from"] = part.tray
         entries.append(Entry(kind=ReportKind.OUT, on=scene.today, values=values, sowing=sowing.id))
         codes.append(sowing.code)
+    codes = list(dict.fromkeys(codes))
     if not entries:
         return []
     act = write_act(session, scene, ReportKind.OUT, tuple(entries), summary={"targets": codes})
@@ -127,25 +148,20 @@ def _out(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Re
 
 def _fed(session: Session, scene: Scene, garden: Garden, notice: m.Notice) -> Recorded:
     """The trays in which the sowings that were to be fed stand, and those in pots of none."""
-    wanted = _keys(notice, Work.FEED)
-    trays = dict.fromkeys(
-        growing.tray
-        for sowing in garden.sowings
-        if sowing.code in wanted and (growing := follow(sowing)).tray in garden.trays
-    )
+    parts = _parts(garden, notice, Work.FEED)
     codes = tuple(
         code
-        for code in trays
+        for code in dict.fromkeys(part.tray for _, part in parts)
         if code is not None
+        and code in garden.trays
         and not any(
             r.kind == "fed" and r.at >= notice.made_at for r in garden.tray_reports.get(code, ())
         )
     )
     pots = [
         sowing
-        for sowing in garden.sowings
-        if sowing.code in wanted
-        and follow(sowing).tray is None
+        for sowing, part in parts
+        if part.tray is None
         and not any(r.kind == "fed" and r.at >= notice.made_at for r in sowing.happenings)
     ]
     targets = (*codes, *(sowing.code for sowing in pots))

@@ -285,12 +285,18 @@ def _wish(crop: PlanCrop, frost: FrostDates, blank: PlanInstance, tray_cells: in
     latest = _floor_week(indoors.sow.latest, monday)
     earliest = min(latest, max(0, _ceil_week(indoors.sow.earliest, monday)))
     target = min(latest, max(earliest, round((indoors.sow.target - monday).days / 7)))
-    least = max(1, math.ceil(row.weeks_sow_to_plantout_min or 4))
-    most = max(least, int(row.weeks_sow_to_plantout_max or least))
+    pinned = crop.item.sow_on is not None
+    weeks = indoors.weeks
+    if pinned:  # on its own day it may be late, and then needs no large plants
+        usual = row.weeks_sow_to_plantout_min or 4
+        weeks = (usual, row.weeks_sow_to_plantout_max or usual)
+    least = max(1, math.ceil(weeks[0]))
+    most = max(least, int(weeks[1]))
     pot_up = None
     if indoors.pot_up_on is not None:
         pot_up = max(1, round((indoors.pot_up_on - indoors.sow.target).days / 7))
-    if crop.item.sow_on is not None:
+    if pinned:
+        assert crop.item.sow_on is not None
         earliest = target = latest = max(0, _floor_week(crop.item.sow_on, monday))
         ready = _ceil_week(indoors.plant_out.earliest, monday) - earliest
         most = max(most, ready + LONGER_WEEKS)  # sown early it stands until it can go out
@@ -316,7 +322,7 @@ def _wish(crop: PlanCrop, frost: FrostDates, blank: PlanInstance, tray_cells: in
         risk_max=MOST_RISK,
         fine_seed=is_fine(row),
         emerge_weeks=(1, 2) if low is None or high is None else (low // 7, high // 7),
-        pinned=crop.item.sow_on is not None,
+        pinned=pinned,
     )
 
 

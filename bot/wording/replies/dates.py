@@ -29,6 +29,16 @@ def crop_dates(reply: CropDates, voice: Voice) -> Message:
                 window=_window(dates.indoors.sow, voice),
             )
         )
+        if dates.indoors.large:
+            least, most = (voice.number(weeks) for weeks in dates.indoors.weeks)
+            lines.append(
+                voice.say(
+                    "Sown early, for large plants of {least} to {most} weeks: the season is tight "
+                    "for it.",
+                    least=least,
+                    most=most,
+                )
+            )
         if dates.indoors.pot_up_on is not None:
             lines.append(voice.say("Pot up about {day}.", day=voice.day(dates.indoors.pot_up_on)))
         lines.append(

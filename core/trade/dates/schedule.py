@@ -16,7 +16,7 @@ from core.errors import CropTimesMissing, PlantOutDateNeeded
 from core.trade.crops.hardiness import Hardiness, hardiness_of, timing_days
 from core.trade.crops.row import Method
 from core.trade.dates.scheduled_crop import ScheduledCrop
-from core.trade.dates.seasons import SeasonKind, Stretch, days_short, stretches
+from core.trade.dates.seasons import SeasonKind, Stretch, days_short, is_tight, stretches
 from core.trade.frost.dates import FrostChance, FrostDates
 from core.trade.frost.seasons import FrostSide, Hemisphere
 
@@ -62,6 +62,9 @@ class Indoors:
         harden_shortened: whether that limit shortened it.
         chance: chance of frost on or after the target planting-out date.
         minimise_root_disturbance: raise it in its own pot or block.
+        weeks: least and most weeks from sowing to planting out that the target aims at.
+        large: they are those of large plants, which a tight season asks for; a later sowing
+            within the window gives plants of the crop's usual weeks.
     """
 
     sow: DateWindow
@@ -72,6 +75,8 @@ class Indoors:
     plant_out: DateWindow
     chance: FrostChance
     minimise_root_disturbance: bool
+    weeks: tuple[float, float]
+    large: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,6 +184,7 @@ def schedule_crop(
     )
     if plant_out is not None:
         sow = out
+    autumn = _average_first(first_frost, year)
     held = (out.earliest - (anchor + timedelta(days=first))).days
     found: tuple[Stretch, ...] = ()
     chosen: Stretch | None = None
@@ -186,12 +192,14 @@ def schedule_crop(
         found = stretches(
             crop,
             anchor=anchor,
-            first=min(out.earliest, sow.earliest),
+            first=_begins(crop, out, sow),
             least_last=out.latest,
-            first_frost=_average_first(first_frost, year),
+            first_frost=autumn,
         )
         chosen = next((s for s in found if on is None or _still(crop, s, on)), found[-1])
         out, sow = _within(out, chosen), _within(sow, chosen)
+    begins = out.earliest
+    tight = autumn is not None and is_tight(crop, begins, autumn)
     return Schedule(
         crop=crop.id,
         year=year,
@@ -201,12 +209,12 @@ def schedule_crop(
         level=accepted,
         level_date=safe,
         held_days=held,
-        indoors=_indoors(crop, frost, year, out, hardiness, lamp_raised=lamp_raised),
+        indoors=_indoors(crop, frost, year, out, hardiness, lamp_raised=lamp_raised, tight=tight),
         outdoors=_outdoors(crop, frost, year, sow),
         lowest_night_c=hardiness.lowest_night_c,
         stretches=found,
         stretch=chosen,
-        short_days=_days_short(crop, chosen, _average_first(first_frost, year)),
+        short_days=_days_short(crop, chosen, autumn),
     )
 
 
@@ -264,6 +272,13 @@ def _still(crop: ScheduledCrop, stretch: Stretch, on: date) -> bool:
     return on <= stretch.last - in_tray
 
 
+def _begins(crop: ScheduledCrop, out: DateWindow, sow: DateWindow) -> date:
+    """Return the first day of planting out or of sowing outdoors, whichever the crop is fit for."""
+    if crop.method is Method.TRANSPLANT:
+        return out.earliest
+    return sow.earliest if crop.method is Method.DIRECT else min(out.earliest, sow.earliest)
+
+
 def _within(window: DateWindow, stretch: Stretch) -> DateWindow:
     """Return the first dates of a stretch, open to its end."""
     if stretch.kind is SeasonKind.AUTUMN:
@@ -281,6 +296,7 @@ def _indoors(
     hardiness: Hardiness,
     *,
     lamp_raised: bool,
+    tight: bool,
 ) -> Indoors | None:
     if crop.method is Method.DIRECT:
         return None
@@ -290,9 +306,13 @@ def _indoors(
             return None
         missing = ("weeks_sow_to_plantout_min", "weeks_sow_to_plantout_max")
         raise CropTimesMissing(crop=crop.id, fields=missing)
+    weeks = (least, most)
+    large = tight and crop.weeks_max is not None and crop.weeks_max > most
+    if large and crop.weeks_max is not None:
+        weeks = (most, crop.weeks_max)
     sow = DateWindow(
-        earliest=out.earliest - timedelta(days=_days(most)),
-        target=out.target - timedelta(days=_days((least + most) / 2)),
+        earliest=out.earliest - timedelta(days=_days(weeks[1])),
+        target=out.target - timedelta(days=_days(sum(weeks) / 2)),
         latest=out.latest - timedelta(days=_days(least)),
     )
     hardening = hardiness.harden_days
@@ -310,6 +330,8 @@ def _indoors(
         plant_out=out,
         chance=frost.chance_on_or_after(out.target, year=year),
         minimise_root_disturbance=crop.resents_root_disturbance,
+        weeks=weeks,
+        large=large,
     )
 
 

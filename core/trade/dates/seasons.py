@@ -26,6 +26,11 @@ AUTUMN_LENGTH_DAYS = 45
 """How long before its end an autumn stretch begins, for a crop that rests in the heat. Own choice:
 UMD-COL has 11 to 57 days for seven kinds."""
 
+LARGE_PLANTS_DAYS = 28
+"""A crop that frost kills is raised to large plants where it could be planted no longer than this
+and still ripen. Own choice: calendars of cold places sow it two to three weeks earlier, for its
+weeks to planting out, than those of the Midwest (tests/reference/cold_places.csv)."""
+
 USUAL_MATURITY_DAYS = 75
 """Days taken where a crop's row has none. From memory, in the middle of the table's."""
 
@@ -78,6 +83,17 @@ def days_short(crop: ScheduledCrop, stretch: Stretch, first_frost: date) -> int:
     if crop.maturity_days_min is None:
         return 0
     return max(0, (stretch.first - last_planting(crop, first_frost)).days)
+
+
+def is_tight(crop: ScheduledCrop, begins: date, first_frost: date) -> bool:
+    """Whether a season leaves a crop that frost kills so little time that large plants are wanted.
+
+    `begins`: the first day it can be planted out. Only of a crop whose row, or whose packet,
+    gives days to maturity.
+    """
+    if crop.maturity_days_min is None or crop.hardiness_class not in _TENDER:
+        return False
+    return (last_planting(crop, first_frost) - begins).days < LARGE_PLANTS_DAYS
 
 
 def stretches(

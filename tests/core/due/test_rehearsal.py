@@ -14,6 +14,7 @@ from sqlalchemy import select
 from bot.talk import heartbeat
 from core.cells import ALL_CELLS
 from core.due.day import GROUP
+from core.due.items import keyed
 from core.due.kinds import NoticeKind
 from core.due.rehearsal import Habit, Heard, rehearse
 from core.group.growing import follow
@@ -153,15 +154,17 @@ class Weeks:
 
     def _answer(self, member: int, row: m.Notice) -> None:
         """Press what has a button, then type the rest."""
-        works = [key.split(":") for key in row.body["keys"]]
-        for part in dict.fromkeys(PARTS[work[0]] for work in works if work[0] in PARTS):
+        works = [keyed(key) for key in row.body["keys"]]
+        for part in dict.fromkeys(PARTS[work.kind] for work in works if work.kind in PARTS):
             self.do(member, Done(notice=row.id, part=part))
         with self.database.transaction() as session:
             garden = snapshot.garden(session, self.group, local_date(self.now, ZONE))
         standing = {sowing.code: (sowing, follow(sowing)) for sowing in garden.sowings}
-        for kind, code, crop, *_ in works:
+        for work in works:
+            kind, code = work.kind, work.place
             if kind == "sow":
-                self._sow(member, crop)
+                assert work.crop is not None
+                self._sow(member, work.crop)
             if code not in standing:
                 continue
             sowing, growing = standing[code]
@@ -232,7 +235,7 @@ def test_a_planned_season_is_sown_on_the_way() -> None:
     group.do(group.first, MakePlan(accept=proposed.plan))
     last = date(2027, 5, 16)
     rehearsed = lines(group.rehearsed(last, {}))
-    assert any("count:S6:" in line for line in rehearsed)  # it was sown, and is to be counted
+    assert any("count:S6@" in line for line in rehearsed)  # it was sown, and is to be counted
     assert rehearsed == lines(group.played(last, {}))
 
 

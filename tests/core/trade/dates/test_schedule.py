@@ -27,6 +27,7 @@ class FakeCrop:
     method: Method = Method.TRANSPLANT
     weeks_sow_to_plantout_min: float | None = 6
     weeks_sow_to_plantout_max: float | None = 8
+    weeks_max: float | None = 10
     plantout_weeks_vs_last_frost_min: float | None = 0
     plantout_weeks_vs_last_frost_max: float | None = 2
     emergence_days_min: int | None = 6
@@ -332,3 +333,16 @@ def test_the_first_frost_given_ends_the_season_where_nothing_else_does():
     )  # fmt: skip
     assert tight.indoors.plant_out.latest == date(2027, 5, 29)
     assert tight.stretch.ends_by == "first_dates"
+
+
+def test_a_tight_season_asks_for_large_plants_and_a_long_one_does_not():
+    long = schedule_crop(TENDER, SITE, 2027, first_frost=AUTUMN).indoors
+    assert (long.large, long.weeks) == (False, (6, 8))
+    early = dates_from_levels({0.1: date(2021, 8, 30), 0.5: date(2021, 9, 12)}, FIRST, NORTH)
+    tight = schedule_crop(TENDER, SITE, 2027, first_frost=early).indoors
+    assert (tight.large, tight.weeks) == (True, (8, 10))
+    assert tight.plant_out.target == long.plant_out.target
+    assert (tight.plant_out.target - tight.sow.target).days == 63
+    hardy = schedule_crop(HARDY, SITE, 2027, first_frost=early).indoors
+    assert not hardy.large
+    assert not schedule_crop(TENDER, SITE, 2027).indoors.large  # nobody gave the autumn
