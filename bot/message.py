@@ -56,12 +56,20 @@ class Mention:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Message:
-    """What one reply or notice says."""
+    """What one reply or notice says.
+
+    Attributes:
+        alone: where it answers a press it is shown to the presser alone: `TOAST` for a moment,
+            `ALERT` until they close it.
+        once: its buttons go when one of them has been pressed.
+    """
 
     text: str
     rows: tuple[tuple[Button, ...], ...] = ()
     attachments: tuple[Attachment, ...] = ()
     mentions: tuple[Mention, ...] = ()
+    alone: str = ""
+    once: bool = False
 
     def body(self, about: int | None = None) -> dict[str, Any]:
         """Return the message as JSON values for the outbox.
@@ -80,7 +88,14 @@ class Message:
             ]
         if self.mentions:
             body["mentions"] = [[m.start, m.length, m.person] for m in self.mentions]
+        if self.once and self.rows:
+            body["once"] = True
         return body
+
+
+TOAST, ALERT = "toast", "alert"
+MOST_ALONE = 200
+"""Characters that a messenger shows to one person beside a chat."""
 
 
 KEPT_MARK = "#"  # of what a button carries that stands for a command kept in the records

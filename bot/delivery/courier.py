@@ -226,7 +226,7 @@ class Courier:
         except Exception as error:  # noqa: BLE001 - the message or group is passed over
             log.error("message %s cannot be sent: %s", job.sending.id, place(error))
             result = Result(job=job, outcome=Outcome(kind="refused", reason=place(error)))
-        self.pace.end(chat, not job.sending.private, time.monotonic())
+        self.pace.end(chat, not job.sending.private, time.monotonic(), job.counted)
         self._results.append(result)
         self._in_flight.pop(chat, None)
         self.wake()

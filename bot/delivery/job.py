@@ -34,12 +34,21 @@ class Part:
     Attributes:
         mentions: (start, length, person id) in the messenger's own units of `text`.
         buttons: the message's keyboard goes with this part.
+        beside: what is done in place of saying it, of the body's `BESIDE`; `text` is said where
+            that cannot be done.
     """
 
     text: str = ""
     mentions: tuple[tuple[int, int, int], ...] = ()
     attachment: Json | None = None
     buttons: bool = False
+    beside: Json | None = None
+
+
+BESIDE = ("alone", "spent", "mark")
+"""Keys of a body that is no message: words for the presser alone (`[how, press, name]`), buttons
+taken off a message (its id), a mark on the message that is answered (an emoji)."""
+UNCOUNTED = ("alone", "mark")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,8 +66,16 @@ class Job:
     @property
     def cost(self) -> float:
         """How much of its chat's share it takes: a text is one."""
-        part = self.parts[self.sending.part] if self.sending.part < len(self.parts) else Part()
-        return 1.0 if part.attachment is None else DRAWN
+        return 1.0 if self._part.attachment is None else DRAWN
+
+    @property
+    def counted(self) -> bool:
+        """Whether the platform counts it among the messages of its chat."""
+        return not any(key in (self._part.beside or ()) for key in UNCOUNTED)
+
+    @property
+    def _part(self) -> Part:
+        return self.parts[self.sending.part] if self.sending.part < len(self.parts) else Part()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

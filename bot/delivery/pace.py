@@ -65,12 +65,14 @@ class Pace:
         """Start nothing before an instant."""
         self._held = max(self._held, until)
 
-    def end(self, chat: int, group: bool, now: float) -> None:
-        """A message to a chat was answered for, however."""
+    def end(self, chat: int, group: bool, now: float, counted: bool = True) -> None:
+        """A message to a chat was answered for, however; `counted`: among those of its chat."""
         self._flying = max(0, self._flying - 1)
         if self.unlimited:
             return
         self._ended.append(now)
+        if not counted:
+            return
         self._chats[chat] = max(self._chats.get(chat, 0.0), now) + 1 / CHAT_PER_S
         if group:
             self._groups.setdefault(chat, deque()).append(now)

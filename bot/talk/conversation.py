@@ -17,10 +17,10 @@ from bot.grammar.files import FileUnclear, purpose
 from bot.grammar.leading import before
 from bot.grammar.problems import EmptyMessage, NotUnderstood
 from bot.incoming import Event, Incoming
-from bot.message import KEPT_MARK, Message, joined, pressed
+from bot.message import ALERT, KEPT_MARK, Message, joined, pressed
 from bot.reading import read
 from bot.reading.problems import Asks, NothingTold
-from bot.talk import dialogues, living
+from bot.talk import dialogues, living, pressing
 from bot.talk.caller import Caller, find_caller, said_of, scene_of, voice_for
 from bot.talk.document import File, request_of
 from bot.talk.edited import edited
@@ -77,11 +77,15 @@ def respond(
             session,
             f"{incoming.platform}:{incoming.key}:{number}",
             caller.chat.id,
-            message.body(caller.group.id if incoming.private and caller.group else None),
+            message.body(caller.group.id if incoming.private and caller.group else None)
+            | pressing.alone(incoming, message),
             now,
             said=said_of(incoming, caller),
             silent=not incoming.private,  # whoever asked is looking
+            stale_at=pressing.of_no_use_from(message, now) if incoming.press else None,
         )
+    if incoming.event is Event.PRESS and not any(message.alone for message in messages):
+        pressing.take_buttons(session, incoming, caller.chat.id, now)
     return messages
 
 
@@ -141,10 +145,10 @@ def _messages(
     if incoming.event is Event.PRESS:
         about, command = pressed(incoming.text)
         if not command or (about is not None and not incoming.private):
-            return [excuse(ButtonOld(), voice)]
+            return [replace(excuse(ButtonOld(), voice), alone=ALERT)]
         elsewhere = about is not None and caller.group is None
         if elsewhere or (caller.group is not None and caller.member is None):
-            return [excuse(NotMember(), voice)]
+            return [replace(excuse(NotMember(), voice), alone=ALERT)]
         incoming = replace(incoming, text=command)
     told = understood(session, incoming, caller, now, voice=voice, scene=scene)
     answers: list[Message] = []
@@ -165,7 +169,7 @@ def _messages(
         said, asks = _said(session, line, scene, caller, voice)
         if said is None:
             continue
-        answers.append(said)
+        answers.append(replace(said, once=True) if asks else said)
         if asks:
             prefix, suffix = line.prefix, ""
             if isinstance(line.request, r.Lead):
@@ -320,7 +324,7 @@ def _answered(
                 raise _which(caller)
             reply = answer(request, scene, session)
     except UserError as error:
-        return excuse(error, voice), False
+        return replace(excuse(error, voice), alone=ALERT), False
     _tell_group(session, reply, scene, voice)
     last = reply.following if isinstance(reply, Followed) else reply
     asks = isinstance(last, Choice | SetUpQuestion)

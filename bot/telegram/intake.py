@@ -1,12 +1,13 @@
 """Take updates in: each is on disk before the platform hears that it was received.
 
 An update that this program cannot read is stored as well, set aside with its error, and blocks
-nothing. A button press is acknowledged as soon as it is stored, before it is handled.
+nothing. A button press is acknowledged once it is handled, or two seconds after it is stored.
 """
 
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import json
 import logging
 from collections.abc import Callable
@@ -28,7 +29,7 @@ from bot.operate.watchdog import Watchdog
 from bot.telegram.client import CALL_LIMIT_S, POLL_S, Client, RawUpdate, seconds
 from bot.telegram.translate import PLATFORM, Arrival, translate
 from core.due.notices import AWAY_AFTER
-from core.records import absence, inbox, marks
+from core.records import absence, inbox, marks, outbox
 from core.records.database import Database, away
 
 log = logging.getLogger(__name__)
@@ -37,6 +38,7 @@ LEASE = "intake"
 HEARD = "heard"  # mark: when the platform last answered
 HEARD_EVERY = timedelta(minutes=1)
 BACKOFF_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
+ANSWERED_WITHIN_S = 2.0  # so long a press waits for words of its own; choice
 HEAD_START_S = 0.01  # for what just came, before the next call takes the processor
 MOST_DIGITS = 18  # of a number that a database holds
 MOST_NUMBER = 10**MOST_DIGITS
@@ -91,6 +93,7 @@ class Receiver:
         self._heard_at: datetime | None = None
         self.remembers = True  # when the platform was last heard
         self._acknowledging: set[asyncio.Task[None]] = set()
+        self._handled: dict[str, asyncio.Event] = {}  # presses that wait, by key
 
     async def take(self, updates: list[RawUpdate]) -> int:
         """Return how many were new once all are on disk; raise SQLAlchemyError if they are not.
@@ -99,16 +102,24 @@ class Receiver:
         """
         taken = [self._read(raw) for raw in updates]
         new = 0
+        for said in (arrival.incoming for one in taken for arrival in one.arrivals):
+            if said.press is not None:
+                self._handled.setdefault(said.key, asyncio.Event())
         if taken:
             stored, new = await asyncio.shield(self._db.first(self._keep, taken))
             self._stored(stored)
         await self._heard()
-        for arrival in (arrival for one in taken for arrival in one.arrivals):
-            if arrival.incoming.press is not None:
-                task = asyncio.create_task(self._acknowledge(arrival.incoming.press))
+        for said in (arrival.incoming for one in taken for arrival in one.arrivals):
+            if said.press is not None:
+                task = asyncio.create_task(self._acknowledge(said.key, said.press))
                 self._acknowledging.add(task)
                 task.add_done_callback(self._acknowledging.discard)
         return new
+
+    def handled(self, key: str) -> None:
+        """The press of a key was handled: what the presser is to be told is on disk."""
+        if key in self._handled:
+            self._handled[key].set()
 
     def _read(self, raw: RawUpdate) -> Taken:
         try:
@@ -179,11 +190,22 @@ class Receiver:
                 absence.note_all(session, PLATFORM, before.at, now)
             marks.put(session, f"{HEARD}:{PLATFORM}", now.isoformat(), now)
 
-    async def _acknowledge(self, press: str) -> None:
+    async def _acknowledge(self, key: str, press: str) -> None:
+        """Let the button come to rest, unless the courier does so with words for the presser."""
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(self._handled[key].wait(), ANSWERED_WITHIN_S)
+        self._handled.pop(key, None)
+        with contextlib.suppress(SQLAlchemyError):
+            if await self._db.run(self._has_words, key):
+                return
         try:
             await self._client.answer_callback_query(press)
         except TelegramError as error:  # too old, or answered before: nothing depends on it
             log.info("a press could not be acknowledged: %s", error)
+
+    def _has_words(self, key: str) -> bool:
+        with self._database.transaction() as session:
+            return outbox.is_apart(session, f"{PLATFORM}:{key}:0")
 
     def close(self) -> None:
         """Drop what is still being acknowledged."""

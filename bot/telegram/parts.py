@@ -15,7 +15,7 @@ from dataclasses import replace
 
 from telegram import InlineKeyboardButton, InlineKeyboardMarkup, MessageEntity, User
 
-from bot.delivery.job import Json, Part
+from bot.delivery.job import BESIDE, Json, Part
 from bot.message import KEPT_MARK
 
 TEXT_MOST = 4096
@@ -31,6 +31,9 @@ def units(text: str) -> int:
 def parts_of(body: Json) -> list[Part]:
     """Return a message's parts in the order in which they go out; at least one."""
     text = str(body.get("text", "")).rstrip()
+    beside = {key: body[key] for key in BESIDE if key in body}
+    if beside:
+        return [Part(text=text, buttons=True, beside=beside)]
     mentions = tuple(
         (units(text[:start]), units(text[start : start + length]), person)
         for start, length, person in body.get("mentions", ())

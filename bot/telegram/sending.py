@@ -16,6 +16,7 @@ from bot.delivery.threads import Threads
 from bot.message import KEPT_MARK
 from bot.operate.clock import Clock
 from bot.operate.fault import place
+from bot.telegram.beside import beside
 from bot.telegram.client import CALL_LIMIT_S, Client
 from bot.telegram.edits import change
 from bot.telegram.outcomes import outcome_of
@@ -61,6 +62,10 @@ class Sender:
         if sending.part >= len(job.parts):
             return Result(job=job, outcome=Outcome(kind="sent"))
         part = job.parts[sending.part]
+        if part.beside is not None:
+            settled = await beside(self._client, job, part.beside)
+            if settled is not None:
+                return settled
         common: dict[str, Any] = {
             "chat_id": int(sending.chat),
             "message_thread_id": int(sending.thread) if sending.thread else None,

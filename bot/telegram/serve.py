@@ -93,8 +93,9 @@ class FrontEnd:
         self.listening = Listening(database, self.courier.wake)
         budget = budget or Budget(unlimited=pace is not None and pace.unlimited)
         self.workers = Workers(
-            database, client, clock, self.db, self.courier, self.holding.me, budget
-        )
+            database, client, clock, self.db, self.courier, self.holding.me, budget,
+            pressed=lambda key: self.receiver.handled(key),
+        )  # fmt: skip
         self.receiver = Receiver(
             database, client, clock, self.db, self.workers.take, self.holding.me
         )

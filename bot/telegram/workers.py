@@ -15,6 +15,7 @@ import logging
 import pickle
 import time
 from collections import deque
+from collections.abc import Callable
 from contextlib import AsyncExitStack
 from dataclasses import replace
 
@@ -70,10 +71,11 @@ class Workers:
         courier: Courier,
         me: str,
         budget: Budget,
+        pressed: Callable[[str], None] = lambda key: None,
     ) -> None:
         self._database, self._client, self._clock, self._db = database, client, clock, db
         self._courier, self._me = courier, me
-        self._apart, self._budget = Apart(), budget
+        self._apart, self._budget, self._pressed = Apart(), budget, pressed
         self._paused: set[str] = set()  # chats that have had their share for now
         self._shares, self._heavy = Shares(ALIKE_S, MOST_S), Lane(AT_ONCE)
         self._together = (
@@ -209,8 +211,10 @@ class Workers:
                     # another process has this chat, or an older update of it waits
                     await asyncio.sleep(ELSEWHERE_S)
                     return
-                lane.popleft()
+                done = lane.popleft().incoming
                 handled += 1
+                if done is not None and done.press is not None:
+                    self._pressed(done.key)
         except Waits as waits:
             await self._pause(lane[0], waits.wait_s)
         except SQLAlchemyError as error:

@@ -21,6 +21,7 @@ from bot.operate.clock import MovableClock
 from bot.talk import worker
 from bot.talk.document import File
 from bot.talk.heartbeat import beat, next_event_at
+from bot.terminal.beside import beside_lines
 from bot.terminal.lines import Colon, read_colon
 from bot.wording.pieces.ticked import MARK
 from core.records import models as m
@@ -167,14 +168,17 @@ class TerminalChat:
             self._say(f"That button is in {owner}'s private chat. Type  :as {owner}  first.")
             return
         self.catch_up()
+        key = next(self._keys)
         self._send(
             Incoming(
                 platform=PLATFORM,
-                key=next(self._keys),
+                key=key,
                 chat=button.chat,
                 private=private,
                 event=Event.PRESS,
                 text=button.command,
+                press=key,
+                message=self._message_of(button.of),
                 user=self.speaker.casefold(),
                 name=self.speaker,
                 username=self.speaker.casefold().replace(" ", "_"),
@@ -277,10 +281,25 @@ class TerminalChat:
             unasked = row.notice_id is not None or chat != asked_in
             if row.edit_of is not None:
                 self._change(row, row.edit_of, chat)
+            elif "spent" in row.body:
+                self._take_buttons(row.body["spent"])
             else:
                 self._show(row.body, chat, row.due_at if unasked else None, row.key)
             with self.database.transaction() as session:
                 outbox.settle(session.get_one(m.Outbox, row.id), now, str(row.id))
+
+    def _message_of(self, key: str) -> str | None:
+        """Return what a message is called by this front end, by its key in the outbox."""
+        with self.database.transaction() as session:
+            return session.scalars(
+                select(m.Outbox.platform_message).where(m.Outbox.key == key)
+            ).first()
+
+    def _take_buttons(self, message: str) -> None:
+        with self.database.transaction() as session:
+            of = session.get_one(m.Outbox, int(message)).key
+        for number in [n for n, button in self.buttons.items() if button.of == of]:
+            del self.buttons[number]
 
     def _place(self, chat: str) -> str:
         if chat == GROUP_CHAT:
@@ -319,6 +338,8 @@ class TerminalChat:
             self._say(text_line)
         for attachment in body.get("attachments", ()):
             self._say(self._attached(attachment))
+        for line in beside_lines(body):
+            self._say(f"  {line}")
         for row in body.get("buttons", ()):
             words = []
             for label, command in row:
@@ -334,9 +355,12 @@ class TerminalChat:
                 place=place,
                 at=at,
                 text=str(body["text"]),
-                attachments=tuple(
-                    f"({'picture' if a['picture'] else 'file'} {a['name']})"
-                    for a in body.get("attachments", ())
+                attachments=(
+                    *(
+                        f"({'picture' if a['picture'] else 'file'} {a['name']})"
+                        for a in body.get("attachments", ())
+                    ),
+                    *beside_lines(body),
                 ),
                 buttons=tuple(tuple(label for label, _ in row) for row in body.get("buttons", ())),
                 changed=changed,

@@ -46,7 +46,9 @@ def done(request: Done, scene: Scene, session: Session) -> Reply:
     )
     open_ = tuple(part for part in wanted if part not in parts)
     if not open_:
-        return DoneSaid(acts=(), targets=(), again=True, by=named(garden, notice.answered_by_id))
+        by = notice.answered_by_id
+        own = by is not None and by == scene.member_id
+        return DoneSaid(acts=(), targets=(), again=True, by=named(garden, by), own=own)
     acts: list[int] = []
     targets: list[str] = []
     for part in open_:

@@ -26,6 +26,8 @@ LONGEST_PAUSE = timedelta(hours=1)
 """A pause that ends later was set before a clock went back; the platform may be asked again."""
 LONGEST_LEASE = timedelta(minutes=5)
 MERGED_MOST = 40
+BY_ITSELF = frozenset({"attachments", "alone", "spent", "mark", "poll", "hint"})
+"""Keys of a body that goes by itself: files, and what is no message, or needs its own target."""
 MERGED_CHARACTERS = 3400  # with the names of those who asked, one message of any messenger
 
 _OUTBOX, _CHAT = table(m.Outbox).c, table(m.Chat).c
@@ -260,7 +262,7 @@ def _behind(session: Session, ids: Collection[int], chats: Collection[int]) -> d
 
 def _plain(row: Row[Any]) -> bool:
     """Whether it is an answer to a member of a group, words and buttons only, not begun yet."""
-    return bool(row.asker) and row.part == 0 and not row.body.get("attachments")
+    return bool(row.asker) and row.part == 0 and not BY_ITSELF & row.body.keys()
 
 
 def _in_hand(ids: Collection[int], holder: str) -> tuple[object, ...]:

@@ -69,6 +69,25 @@ def put(
     announce(session)
 
 
+def bodies_of(session: Session, chat_id: int, message: str) -> list[dict[str, Any]]:
+    """Return what was put together into one message of a chat, by the platform's id of it."""
+    found = session.scalars(
+        select(m.Outbox.body).where(
+            m.Outbox.chat_id == chat_id,
+            m.Outbox.state == "sent",
+            m.Outbox.platform_message == message,
+            m.Outbox.edit_of.is_(None),
+        )
+    )
+    return list(found)
+
+
+def is_apart(session: Session, key: str) -> bool:
+    """Whether the message of a key is for whoever pressed alone."""
+    body = session.scalars(select(m.Outbox.body).where(m.Outbox.key == key)).first()
+    return body is not None and "alone" in body
+
+
 def due(session: Session, now: datetime, limit: int = 100) -> list[m.Outbox]:
     """Return the messages due, oldest first, answers before what is said unasked."""
     return list(

@@ -251,12 +251,17 @@ class LostRecorded(Wrote):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done(Reply):
-    """A `Done` button was pressed; `acts` are what it recorded; again = it had been."""
+    """A `Done` button was pressed; `acts` are what it recorded; again = it had been.
+
+    Attributes:
+        own: whoever pressed had pressed it themselves before.
+    """
 
     acts: tuple[int, ...]
     targets: tuple[str, ...]
     again: bool
     by: str | None
+    own: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

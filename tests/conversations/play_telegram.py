@@ -13,6 +13,7 @@ import os
 import re
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
@@ -235,7 +236,13 @@ class TelegramPlayer:
         fresh: list[Entry] = []
         for row, chat_id, first in rows:
             chat = self.server.chats[int(chat_id)]
+            if "alone" in row.body:
+                heard.append(self._shown_alone(row.body))
+                continue
             entries = self._lines_of(chat, len(parts_of(row.body)))
+            if "spent" in row.body:
+                self._spent(entries)
+                continue
             if row.edit_of is not None:
                 self._changed(entries)
             unasked = row.notice_id is not None or chat is not asked_in
@@ -260,6 +267,25 @@ class TelegramPlayer:
     def _changed(self, entries: list[Entry]) -> None:
         """The buttons of a message that was changed are those it has now."""
         assert [entry.method for entry in entries] == ["editMessageText"]
+        gone = {(entry.chat_id, entry.message_id) for entry in entries}
+        self._screen = [e for e in self._screen if (e.chat_id, e.message_id) not in gone]
+
+    def _shown_alone(self, body: dict[str, Any]) -> Heard:
+        """What the presser was shown, as the server has it."""
+        _, press, name = body["alone"]
+        asked = self.server.world.queries[press]
+        assert asked.answered
+        return Heard(
+            unasked=False,
+            place="",
+            at="",
+            lines=body_lines(asked.text, (), [f"(shown to {name} alone)"]),
+        )
+
+    def _spent(self, entries: list[Entry]) -> None:
+        """A message lost its buttons: none of them is on the screen any more."""
+        assert [entry.method for entry in entries] == ["editMessageReplyMarkup"]
+        assert not entries[0].buttons
         gone = {(entry.chat_id, entry.message_id) for entry in entries}
         self._screen = [e for e in self._screen if (e.chat_id, e.message_id) not in gone]
 

@@ -50,6 +50,9 @@ class Message:
     by_bot: bool
     file: StoredFile | None = None
     deleted: bool = False
+    reaction: str | None = None  # the bot's own
+    forced: Json | None = None  # what it makes a reader's app ask for
+    votes: dict[int, list[int]] = field(default_factory=dict)  # of a poll: user id -> options
 
     @property
     def text(self) -> str:
@@ -86,6 +89,7 @@ class Chat:
         bot: the bot's status; `left` before it was added, `kicked` after being thrown out (or
             blocked, in a private chat).
         can_send: False denies the bot the right to send.
+        reactions: False where the chat allows none.
         last_bot: `ours`, `other` or None: which bot sent last.
         moved_to: the supergroup this group became.
         deactivated: the person behind this private chat has closed the account.
@@ -99,6 +103,7 @@ class Chat:
     members: dict[int, str] = field(default_factory=dict)
     bot: str = "left"
     can_send: bool = True
+    reactions: bool = True
     last_bot: str | None = None
     moved_to: Chat | None = None
     topics: dict[int, Topic] = field(default_factory=dict)
@@ -214,7 +219,7 @@ class World:
             thread_id=data.get("message_thread_id"),
             reply_to=reply["message_id"] if reply else None,
             entities=data.get("entities") or data.get("caption_entities") or [],
-            markup=data.get("reply_markup"),
+            markup=data.get("reply_markup") or message.forced,
             file=message.file,
         )
         self.transcript.append(entry)

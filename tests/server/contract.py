@@ -147,7 +147,7 @@ def _checked(value: Any, types: tuple[str, ...]) -> Any:
         if isinstance(value, str) and types in (("number",), ("boolean",)):
             raise Wrong(f"a JSON {types[0]}")
         return plain(value)
-    if types[0].endswith(("Type", "Style", "Action")):
+    if types[0].endswith(("Type", "Style", "Action", "Emoji")) and types != ("ReactionType",):
         return _literal(value)
     if not isinstance(value, dict):
         raise Wrong("a JSON object")
@@ -174,6 +174,10 @@ def _which(value: dict[str, Any], types: tuple[str, ...]) -> str:
         if name is None:
             raise Wrong("a scope of a known type")
         return name
+    if types == ("ReactionType",):
+        if value.get("type") != "emoji":
+            raise Wrong("a reaction of type emoji (others are not served here)")
+        return "ReactionTypeEmoji"
     if types[0].startswith("InputMedia"):
         name = _MEDIA.get(str(value.get("type")))
         if name is None:

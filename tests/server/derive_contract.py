@@ -55,6 +55,9 @@ METHODS = [
     "getMyName",
     "leaveChat",
     "sendChatAction",
+    "setMessageReaction",
+    "sendPoll",
+    "stopPoll",
 ]
 OBJECTS = [
     "InlineKeyboardMarkup",
@@ -77,6 +80,8 @@ OBJECTS = [
     "BotCommandScopeChatMember",
     "InputMediaPhoto",
     "InputMediaDocument",
+    "InputPollOption",
+    "ReactionTypeEmoji",
     "Update",
 ]
 

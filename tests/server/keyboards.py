@@ -14,6 +14,7 @@ from tests.server.contract import ApiError
 
 CALLBACK_MAX_BYTES = 64
 BUTTONS_MAX = 100
+PLACEHOLDER_MAX = 64  # published of ForceReply
 _DECORATION = {"text", "style", "icon_custom_emoji_id"}
 
 
@@ -26,6 +27,8 @@ def check_markup(markup: Json, chat_type: str, *, inline_only: bool = False) -> 
             raise ApiError(400, "Bad Request: inline keyboard expected in channels")
         if "keyboard" in markup and not all(markup["keyboard"]):
             raise ApiError(400, "Bad Request: keyboard row is empty")
+        if len(markup.get("input_field_placeholder", "")) > PLACEHOLDER_MAX:
+            raise ApiError(400, "Bad Request: input field placeholder is too long")
         return
     rows = markup["inline_keyboard"]
     if sum(map(len, rows)) > BUTTONS_MAX:

@@ -10,6 +10,7 @@ from typing import Any
 from tests.server.chats import PRESENT, Chat, Json, World, member_json
 from tests.server.contract import METHODS, ApiError
 from tests.server.files import DOWNLOAD_MAX_BYTES
+from tests.server.marks import Marks
 from tests.server.pace import Pace
 from tests.server.sending import Sending, open_chat
 from tests.server.updates import UpdateQueue, Webhook
@@ -36,6 +37,7 @@ class Methods:
         self.commands: dict[tuple[tuple[Any, ...], str], list[Json]] = {}
         self.profile: dict[tuple[str, str], str] = {}
         sending = Sending(world, pace, monotonic)
+        marks = Marks(world, sending, pace, monotonic)
         self.table: dict[str, Callable[[Json], Any]] = {
             "getMe": self._get_me,
             "setWebhook": self._set_webhook,
@@ -46,6 +48,9 @@ class Methods:
             "sendDocument": sending.send_document,
             "sendMediaGroup": sending.send_media_group,
             "sendChatAction": sending.send_chat_action,
+            "sendPoll": marks.send_poll,
+            "stopPoll": marks.stop_poll,
+            "setMessageReaction": marks.react,
             "editMessageText": sending.edit_text,
             "editMessageCaption": sending.edit_caption,
             "editMessageMedia": sending.edit_media,

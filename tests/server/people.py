@@ -8,6 +8,7 @@ from typing import Any
 
 from tests.server.chats import ANONYMOUS_ADMIN, PRESENT, Chat, Json, Message, World, member_json
 from tests.server.contract import Upload
+from tests.server.polls import vote
 from tests.server.text import formatted
 from tests.server.transcript import Button, Entry
 
@@ -217,6 +218,11 @@ class User:
             self.unblock()
         if not self.private.opened:
             self.open_private()
+
+    def vote(self, message: Message | Entry, *chosen: int) -> None:
+        """Choose options of a poll by number from 0; none takes the vote back."""
+        shown = as_message(message)
+        vote(self.world, shown.chat, shown, self.as_json, list(chosen))
 
     # Buttons -------------------------------------------------------------------------------
 

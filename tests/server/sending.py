@@ -61,7 +61,7 @@ class Sending:
     # Sending -------------------------------------------------------------------------------
 
     def send_message(self, p: Json) -> Json:
-        chat, data = self._place(p)
+        chat, data = self.place(p)
         text, entities = formatted(p["text"], p.get("parse_mode"), p.get("entities"))
         if not text:
             raise ApiError(400, "Bad Request: message text is empty")
@@ -79,7 +79,7 @@ class Sending:
         return self._send_file("sendDocument", "document", p)
 
     def send_media_group(self, p: Json) -> list[Json]:
-        chat, data = self._place(p)
+        chat, data = self.place(p)
         media = p["media"]
         if not 2 <= len(media) <= 10:
             raise ApiError(400, "Bad Request: group send failed: 2 to 10 items are needed")
@@ -103,7 +103,7 @@ class Sending:
         return True
 
     def _send_file(self, method: str, kind: str, p: Json) -> Json:
-        chat, data = self._place(p)
+        chat, data = self.place(p)
         caption = self._caption(p)
         stored = self._file(kind, p[kind], p)
         return self._finish(method, chat, data | stored.in_message() | caption, stored)
@@ -126,7 +126,8 @@ class Sending:
             content["caption_entities"] = self._named(entities)
         return content
 
-    def _place(self, p: Json) -> tuple[Chat, Json]:
+    def place(self, p: Json) -> tuple[Chat, Json]:
+        """Return the chat and what a new message there begins with; raise ApiError if it can't."""
         for name in _UNSERVED:
             if name in p:
                 raise ApiError(400, f'Bad Request: this test server does not serve "{name}"')
@@ -145,8 +146,11 @@ class Sending:
             data |= self._reply(chat, p["reply_parameters"])
         if "reply_markup" in p:
             check_markup(p["reply_markup"], chat.type)
-            if "inline_keyboard" in p["reply_markup"] and p["reply_markup"]["inline_keyboard"]:
-                data["reply_markup"] = p["reply_markup"]
+            markup = p["reply_markup"]
+            if markup.get("inline_keyboard"):
+                data["reply_markup"] = markup
+            elif markup.get("force_reply"):
+                data["forced"] = markup  # on no message as it is shown
         return chat, data
 
     def _thread(self, chat: Chat, p: Json) -> Json:
@@ -189,7 +193,9 @@ class Sending:
         return self._put(method, chat, data, file)
 
     def _put(self, method: str, chat: Chat, data: Json, file: StoredFile | None) -> Json:
+        forced = data.pop("forced", None)
         message = self.world.add_message(chat, data, by_bot=True, file=file)
+        message.forced = forced
         chat.last_bot = "ours"
         self.world.record(method, "bot", message)
         return message.data

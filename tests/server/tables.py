@@ -73,12 +73,29 @@ sendPhoto chat_id:number|string photo:InputFile|string allow_paid_broadcast?:boo
   reply_markup?:ForceReply|InlineKeyboardMarkup|ReplyKeyboardMarkup|ReplyKeyboardRemove
   reply_parameters?:ReplyParameters show_caption_above_media?:boolean
   suggested_post_parameters?:SuggestedPostParameters
+sendPoll chat_id:number|string options:InputPollOption[] question:string
+  allow_adding_options?:boolean allow_paid_broadcast?:boolean allows_multiple_answers?:boolean
+  allows_revoting?:boolean business_connection_id?:string close_date?:number
+  correct_option_ids?:number[] country_codes?:string[] description?:string
+  description_entities?:MessageEntity[] description_parse_mode?:string
+  disable_notification?:boolean explanation?:string explanation_entities?:MessageEntity[]
+  explanation_media?:InputPollMedia explanation_parse_mode?:string
+  hide_results_until_closes?:boolean is_anonymous?:boolean is_closed?:boolean
+  media?:InputPollMedia members_only?:boolean message_effect_id?:string message_thread_id?:number
+  open_period?:number protect_content?:boolean question_entities?:MessageEntity[]
+  question_parse_mode?:string
+  reply_markup?:ForceReply|InlineKeyboardMarkup|ReplyKeyboardMarkup|ReplyKeyboardRemove
+  reply_parameters?:ReplyParameters shuffle_options?:boolean type?:SendPollType
+setMessageReaction chat_id:number|string message_id:number is_big?:boolean
+  reaction?:ReactionType[]
 setMyCommands commands:BotCommand[] language_code?:string scope?:BotCommandScope
 setMyDescription description?:string language_code?:string
 setMyName language_code?:string name?:string
 setMyShortDescription language_code?:string short_description?:string
 setWebhook url:string allowed_updates?:string[] certificate?:InputFile
   drop_pending_updates?:boolean ip_address?:string max_connections?:number secret_token?:string
+stopPoll chat_id:number|string message_id:number business_connection_id?:string
+  reply_markup?:InlineKeyboardMarkup
 """
 
 OBJECTS_TEXT = """
@@ -104,6 +121,8 @@ InputMediaDocument media:InputFile|string type:string caption?:string
 InputMediaPhoto media:InputFile|string type:string caption?:string
   caption_entities?:MessageEntity[] has_spoiler?:boolean parse_mode?:string
   show_caption_above_media?:boolean
+InputPollOption text:string media?:InputPollOptionMedia text_entities?:MessageEntity[]
+  text_parse_mode?:string
 KeyboardButton text:string icon_custom_emoji_id?:string request_chat?:KeyboardButtonRequestChat
   request_contact?:boolean request_location?:boolean
   request_managed_bot?:KeyboardButtonRequestManagedBot request_poll?:KeyboardButtonPollType
@@ -112,6 +131,7 @@ LinkPreviewOptions is_disabled?:boolean prefer_large_media?:boolean prefer_small
   show_above_text?:boolean url?:string
 MessageEntity length:number offset:number type:MessageEntityType custom_emoji_id?:string
   date_time_format?:string language?:string unix_time?:number url?:string user?:User
+ReactionTypeEmoji emoji:ReactionTypeEmojiEmoji type:string
 ReplyKeyboardMarkup keyboard:KeyboardButton[][] force_reply?:boolean
   input_field_placeholder?:string is_persistent?:boolean one_time_keyboard?:boolean
   resize_keyboard?:boolean selective?:boolean

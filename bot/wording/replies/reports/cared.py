@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.message import Message
+from bot.message import TOAST, Message
 from bot.wording.pieces.buttons import undo_row
 from bot.wording.replies.reports.wrote import day_said, wrote
 from bot.wording.voice import Voice
@@ -109,15 +109,15 @@ def _checks(reply: r.CareRecorded, voice: Voice) -> list[str]:
 
 
 def done(reply: r.Done, voice: Voice) -> Message:
+    if reply.own:
+        return Message(text=voice.say("You had said so already."), alone=TOAST)
     if reply.again:
-        return Message(
-            text=voice.say(
-                "{name} had said so already. Thank you both.",
-                name=reply.by or voice.say("somebody"),
-            )
+        said = voice.say(
+            "{name} had said so already. Thank you both.", name=reply.by or voice.say("somebody")
         )
+        return Message(text=said, alone=TOAST)
     if not reply.acts:
-        return Message(text=voice.say("Thank you. Nothing was left to record."))
+        return Message(text=voice.say("Thank you. Nothing was left to record."), alone=TOAST)
     if reply.targets:
         text = voice.say("Thank you. Recorded for {where}.", where=voice.listed(reply.targets))
     else:
