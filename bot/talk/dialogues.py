@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from bot.grammar.context import GrammarContext
@@ -20,6 +20,7 @@ from bot.message import Button
 from bot.reading.answers import chosen, filled, leaning
 from bot.reading.tokens import words_of
 from core.records import models as m
+from core.records.prepared import rows, table
 
 PATIENCE = timedelta(hours=12)
 ASKED = "asked"
@@ -31,7 +32,7 @@ def remember(
     chat: m.Chat,
     person: m.Person | None,
     group: m.Group | None,
-    rows: Sequence[Sequence[Button]],
+    shown: Sequence[Sequence[Button]],
     prefix: str,
     now: datetime,
     *,
@@ -43,9 +44,9 @@ def remember(
 
     A question of the set-up is open already; it learns its buttons.
     """
-    if person is None or not (rows or prefix):
+    if person is None or not (shown or prefix):
         return
-    buttons = [button for row in rows for button in row][:MOST_OPTIONS]
+    buttons = [button for row in shown for button in row][:MOST_OPTIONS]
     options = [[button.label, button.command] for button in buttons]
     waiting = _open(session, chat, person)
     if waiting is not None and waiting.kind == "first_minute" and waiting.asked_at == now:
@@ -141,18 +142,24 @@ def _no_it_is(text: str) -> str | None:
     return place or None
 
 
+_DIALOGUE = table(m.Dialogue).c
+_OPEN = (
+    select(_DIALOGUE.id)
+    .where(
+        _DIALOGUE.chat_id == bindparam("chat"),
+        _DIALOGUE.person_id == bindparam("person"),
+        _DIALOGUE.ended_at.is_(None),
+        _DIALOGUE.kind.in_((ASKED, "first_minute")),
+    )
+    .order_by(_DIALOGUE.id.desc())
+    .limit(1)
+)
+"""Asked with every message, and hardly ever there."""
+
+
 def _open(session: Session, chat: m.Chat, person: m.Person) -> m.Dialogue | None:
-    return session.scalars(
-        select(m.Dialogue)
-        .where(
-            m.Dialogue.chat_id == chat.id,
-            m.Dialogue.person_id == person.id,
-            m.Dialogue.ended_at.is_(None),
-            m.Dialogue.kind.in_((ASKED, "first_minute")),
-        )
-        .order_by(m.Dialogue.id.desc())
-        .limit(1)
-    ).first()
+    found = rows(session, _OPEN, chat=chat.id, person=person.id)
+    return session.get(m.Dialogue, found[0].id) if found else None
 
 
 def _command(text: str) -> bool:

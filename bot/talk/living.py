@@ -16,7 +16,7 @@ from core.due.kinds import NoticeKind
 from core.records import edits, notices, snapshot
 from core.records import models as m
 from core.replies.notices import NoticeSaid
-from core.requests import Done, Instead, Report, Request, Undo
+from core.requests import Done, Instead, Note, Report, Request, Undo
 from core.scene import local_date
 
 CHANGING = (Report, Undo, Instead, Done)
@@ -69,5 +69,5 @@ def _notice(row: m.Notice, left: tuple[Item, ...]) -> Notice:
 
 
 def changes(request: Request) -> bool:
-    """Whether a request may change how the day's work stands."""
-    return isinstance(request, CHANGING)
+    """Whether a request may change how the day's work stands; a remark is nobody's work."""
+    return isinstance(request, CHANGING) and not isinstance(request, Note)

@@ -10,7 +10,7 @@ import asyncio
 import contextlib
 import json
 import logging
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any, Protocol
@@ -40,6 +40,7 @@ HEARD_EVERY = timedelta(minutes=1)
 BACKOFF_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
 ANSWERED_WITHIN_S = 2.0  # so long a press waits for words of its own; choice
 HEAD_START_S = 0.01  # for what just came, before the next call takes the processor
+MOST_WAIT_S = 0.04  # for what is left to handle, before more is asked for
 MOST_DIGITS = 18  # of a number that a database holds
 MOST_NUMBER = 10**MOST_DIGITS
 KEPT_OF_UNREADABLE = 4000  # characters
@@ -236,8 +237,11 @@ class Polling:
         receiver: Receiver,
         holding: Holding,
         watchdog: Watchdog | None = None,
+        little_left: Callable[[float], Awaitable[None]] | None = None,
     ) -> None:
+        """`little_left` waits, at most so many seconds, until little is left to handle."""
         self._client, self._receiver, self._holding = client, receiver, holding
+        self._little_left = little_left
         self._watchdog = watchdog or Watchdog()
         self._offset: int | None = None
         self._failures = 0
@@ -266,6 +270,8 @@ class Polling:
             self._offset = max(numbers) + 1 if numbers else None
             if updates:
                 await asyncio.sleep(HEAD_START_S)
+                if self._little_left is not None:
+                    await self._little_left(MOST_WAIT_S)
 
     def _pause(self, error: Exception) -> float:
         """Log what went wrong; return how long to wait."""

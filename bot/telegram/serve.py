@@ -103,7 +103,9 @@ class FrontEnd:
         self.intake: Intake = (
             make_intake(self)
             if make_intake
-            else Polling(client, self.receiver, self.holding, self.watchdog)
+            else Polling(
+                client, self.receiver, self.holding, self.watchdog, self.workers.little_left
+            )
         )
         self._ticking_on, self._menus, self._beside = ticking_on, menus, beside
         self._tasks: list[asyncio.Task[None]] = []

@@ -56,6 +56,7 @@ MOST_BEGUN = 2  # times an update is begun as usual by processes nobody knows to
 MOST_ERRANDS = apart.MOST + 3
 DOUBT_EACH_S = 5.0  # for an update that may be why a process ended
 ALIKE_S, MOST_S = 0.02, 0.2  # of the writer's time: an everyday report takes less
+LITTLE = 2  # updates left to handle: it is time to ask for more
 PAUSE_S = 1.0  # before an update that had to wait is tried again
 
 
@@ -86,6 +87,30 @@ class Workers:
         self._left = False  # something is stored that no lane holds
         self._busy: dict[str, asyncio.Task[None]] = {}
         self._lanes: dict[str, deque[Stored]] = {}
+        self._little: asyncio.Future[None] | None = None  # somebody waits until little is left
+
+    async def little_left(self, most_s: float) -> None:
+        """Wait until hardly anything is left to handle, at most so long.
+
+        What comes meanwhile is then taken in at once, with one call and one transaction for many.
+        """
+        if self._left_to_do() <= LITTLE:
+            return
+        self._little = asyncio.get_running_loop().create_future()
+        try:
+            await asyncio.wait_for(self._little, most_s)
+        except TimeoutError:
+            return
+        finally:
+            self._little = None
+
+    def _left_to_do(self) -> int:
+        return sum(map(len, self._lanes.values()))
+
+    def _handled_one(self) -> None:
+        little = self._little
+        if little is not None and not little.done() and self._left_to_do() <= LITTLE:
+            little.set_result(None)
 
     def take(self, stored: list[Stored]) -> None:
         """Begin with what was just stored; what there is no room for is found by a later look."""
@@ -215,6 +240,7 @@ class Workers:
                 handled += 1
                 if done is not None and done.press is not None:
                     self._pressed(done.key)
+                self._handled_one()
         except Waits as waits:
             await self._pause(lane[0], waits.wait_s)
         except SQLAlchemyError as error:
@@ -223,6 +249,7 @@ class Workers:
         finally:
             self._busy.pop(chat, None)
             self._lanes.pop(chat, None)
+            self._handled_one()
             if lane or self._left or self._look:
                 self._left = False
                 self.wake()

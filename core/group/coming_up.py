@@ -53,6 +53,14 @@ def usual_temp(garden: Garden, tray: str | None) -> tuple[float, str]:
 
 def mix_readings(garden: Garden, tray: str | None) -> list[em.DayTemp]:
     """Return the mix temperatures read at a tray, or at its shelf, oldest first."""
+    key = ("mix_readings", tray)
+    if key not in garden.worked_out:
+        garden.worked_out[key] = _mix_readings(garden, tray)
+    found: list[em.DayTemp] = garden.worked_out[key]
+    return found
+
+
+def _mix_readings(garden: Garden, tray: str | None) -> list[em.DayTemp]:
     found = list(garden.tray_reports.get(tray or "", ()))
     shelf = shelf_of(garden, tray)
     if shelf is not None:

@@ -97,6 +97,9 @@ _CHATS = select(
     _CHAT.dead_since,
     _CHAT.dead_because,
 ).where(_CHAT.id.in_(bindparam("ids", expanding=True)))
+_CHATS_OF = (
+    select(_OUTBOX.chat_id).where(_OUTBOX.id.in_(bindparam("ids", expanding=True))).distinct()
+)
 _SENT = (
     update(table(m.Outbox))
     .where(
@@ -183,8 +186,7 @@ def heads(
 
 def chats_of(session: Session, ids: Collection[int]) -> list[int]:
     """Return the chats of some messages."""
-    found = session.execute(select(m.Outbox.chat_id).where(m.Outbox.id.in_(ids)).distinct())
-    return [row.chat_id for row in found]
+    return [row.chat_id for row in rows(session, _CHATS_OF, ids=list(ids))]
 
 
 def claim(

@@ -34,8 +34,14 @@ TRAYS = (
     .where(_TRAY.group_id == _GROUP, _TRAY.retired_on.is_(None))
     .order_by(_TRAY.id)
 )
+_HAPPENING = (
+    _REPORT.id, _REPORT.act_id, _REPORT.kind, _REPORT.on_day, _REPORT.at,
+    _REPORT["values"], _REPORT.sowing_id, _REPORT.tray_id, _REPORT.shelf_id,
+)  # fmt: skip
+"""What `rows.happening` makes a value of, in its order."""
+
 RECENT = (
-    select(table(m.Report))
+    select(*_HAPPENING)
     .where(
         _REPORT.group_id == _GROUP,
         _REPORT.kind.in_(OF_PLACES),
@@ -141,7 +147,7 @@ def sowings_where(*which: Any) -> tuple[Select[Any], Select[Any]]:
         .order_by(_SOWING.sown_on, _SOWING.number)
     )
     reports = (
-        select(table(m.Report))
+        select(*_HAPPENING)
         .select_from(table(m.Report).join(table(m.Sowing), _SOWING.id == _REPORT.sowing_id))
         .where(*which, ~_SOWING.void, ~_REPORT.undone)
         .order_by(_REPORT.on_day, _REPORT.id)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import bindparam, func, select
 from sqlalchemy.orm import Session
 
 from core.due.day import GROUP, Day, Notice, Said
@@ -15,6 +15,7 @@ from core.due.ticks import Doer
 from core.records import models as m
 from core.records import snapshot
 from core.records.inbox import ignoring
+from core.records.prepared import rows, table
 from core.scene import local_date
 
 SAID_DAYS = timedelta(days=40)  # as far back as silence is counted
@@ -50,19 +51,25 @@ def keep(session: Session, notice: Notice, now: datetime) -> m.Notice | None:
     return row if row.made_at == now else None
 
 
+_NOTICE = table(m.Notice).c
+_LIVING = (
+    select(_NOTICE.id)
+    .where(
+        _NOTICE.group_id == bindparam("group"),
+        _NOTICE.on_day == bindparam("today"),
+        _NOTICE.kind == NoticeKind.ROUND,
+        _NOTICE.recipient == GROUP,
+    )
+    .order_by(_NOTICE.id.desc())
+    .limit(1)
+)
+"""Asked with every report."""
+
+
 def living(session: Session, group_id: int, today: date) -> m.Notice | None:
     """Return the group's message of the day, which changes as its work is done."""
-    return session.scalars(
-        select(m.Notice)
-        .where(
-            m.Notice.group_id == group_id,
-            m.Notice.on_day == today,
-            m.Notice.kind == NoticeKind.ROUND,
-            m.Notice.recipient == GROUP,
-        )
-        .order_by(m.Notice.id.desc())
-        .limit(1)
-    ).first()
+    found = rows(session, _LIVING, group=group_id, today=today)
+    return session.get(m.Notice, found[0].id) if found else None
 
 
 def acts_since(session: Session, group_id: int, since: datetime) -> dict[int, Doer]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from core.cells import Cell
@@ -17,19 +17,13 @@ def natural(code: str) -> tuple[str, int, str]:
     return letters, int(digits or 0), code
 
 
-def happening(row: Any) -> Happening:
-    """Return a report's row as a plain value."""
+def happening(row: Sequence[Any]) -> Happening:
+    """Return a report's row as a plain value; there are thousands of them in a season."""
+    id_, act, kind, on, at, values, sowing, tray, shelf = row
     return Happening(
-        id=row.id,
-        act=row.act_id,
-        kind=row.kind,
-        on=row.on_day,
-        at=row.at,
-        values=row.values,
-        sowing=row.sowing_id,
-        tray=row.tray_id,
-        shelf=row.shelf_id,
-    )
+        id=id_, act=act, kind=kind, on=on, at=at,
+        values=values, sowing=sowing, tray=tray, shelf=shelf,
+    )  # fmt: skip
 
 
 @functools.lru_cache(maxsize=4096)

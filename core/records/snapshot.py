@@ -162,11 +162,11 @@ class _Reader:
         of_site: list[Happening] = []
         for row in rows(self._session, statements.RECENT, group=self._group, since=self._since):
             value = happening(row)
-            if row.tray_id is not None:
-                if row.tray_id in self._tray_codes:
-                    of_trays[self._tray_codes[row.tray_id]].append(value)
-            elif row.shelf_id is not None:
-                of_shelves[self._shelf_codes[row.shelf_id]].append(value)
+            if value.tray is not None:
+                if value.tray in self._tray_codes:
+                    of_trays[self._tray_codes[value.tray]].append(value)
+            elif value.shelf is not None:
+                of_shelves[self._shelf_codes[value.shelf]].append(value)
             else:
                 of_site.append(value)
         return (
@@ -259,8 +259,9 @@ def _read(
     found: dict[int, list[Happening]] = {row.id: [] for row in read}
     if found:
         for report in rows(session, reports, **values):
-            if report.sowing_id in found:
-                found[report.sowing_id].append(happening(report))
+            value = happening(report)
+            if value.sowing in found:
+                found[value.sowing].append(value)
     return tuple(
         sowing_values(row, tray_codes.get(row.tray_id, "?"), row.lot, found[row.id], row.did)
         for row in read

@@ -75,6 +75,7 @@ by POST of JSON to `/control/NAME` (served in process, too):
     groups      {"groups": [{"title", "creator", "members"?, "id"?, "forum"?, ...}]} -> {"ids"}
     say         {"messages": [{"user", "text", "chat"? (else private), "reply_to"?, "topic"?}]}
                 -> {"message_ids"}
+    loop        {"lanes": [{"user", "chat", "texts"}]}: each says its next text once answered
     press       {"user", "chat", "message", "button"} -> {"id", "update_id"}
     transcript  {"since"?: seq, "limit"?, "sender"?: "bot"} -> {"entries", "next"}
     stats       {} -> calls, said, by_bot, pending, polling, refused, early, unanswered, ...

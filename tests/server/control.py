@@ -6,6 +6,7 @@ object; a mistake answers 400 with {"error": ...}.  The list is in the package d
 
 from __future__ import annotations
 
+import asyncio
 import json
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
@@ -63,6 +64,38 @@ def _say(server: BotApiServer, given: Json) -> Json:
         rest = {k: one[k] for k in ("topic", "anonymous") if k in one}
         ids.append(user.say(chat, one["text"], reply_to=reply, **rest).id)
     return {"message_ids": ids}
+
+
+def _loop(server: BotApiServer, given: Json) -> Json:
+    """Say each lane's texts one after the other, the next once the bot has answered in its chat."""
+    lanes = {one["chat"]: (server.users[one["user"]], [*one["texts"]]) for one in given["lanes"]}
+    heard = len(server.transcript)
+
+    def say(chat: int) -> None:
+        user, left = lanes[chat]
+        if left:
+            user.say(server.chats[chat], left.pop(0))
+        else:
+            del lanes[chat]
+
+    def news() -> bool:
+        return len(server.transcript) > heard
+
+    async def run() -> None:
+        nonlocal heard
+        for chat in [*lanes]:
+            say(chat)
+        while lanes:
+            await server.until(news, timeout=600)
+            fresh, heard = server.transcript[heard:], len(server.transcript)
+            for entry in fresh:
+                if entry.sender == "bot" and entry.chat_id in lanes:
+                    say(entry.chat_id)
+
+    task = asyncio.get_running_loop().create_task(run())
+    _LOOPS.add(task)
+    task.add_done_callback(_LOOPS.discard)
+    return {}
 
 
 def _press(server: BotApiServer, given: Json) -> Json:
@@ -140,11 +173,13 @@ def _balance(server: BotApiServer, given: Json) -> Json:
     return {}
 
 
+_LOOPS: set[asyncio.Task[None]] = set()
 _PACE = ("enabled", "overall_per_s", "group_per_min", "chat_per_s", "burst", "tolerance_s")
 _ACTIONS: dict[str, Callable[[BotApiServer, Json], Json]] = {
     "users": _users,
     "groups": _groups,
     "say": _say,
+    "loop": _loop,
     "press": _press,
     "transcript": _transcript,
     "stats": _stats,

@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 
+import numpy as np
 from scipy.special import ndtr
 
 from core.requests import Moisture
@@ -55,6 +56,8 @@ FORGET_SHARE = 0.85
 
 _GRID = tuple(-2.4 + 0.04 * step for step in range(121))
 """Log factors over which the estimate is kept: 0.09 to 11 times the prior."""
+
+_FACTORS = np.array(_GRID)
 
 CHECK_QUANTILE = 0.25
 """A look is due when one tray in four like this would be ready."""
@@ -159,15 +162,7 @@ def interval(tray: TrayAir, reports: Sequence[MoistureReport] = ()) -> Interval:
     Raises ValueError for an age or prior <= 0.
     Checked by: tests/core/trade/water/test_watering.py (three agreeing reports settle it).
     """
-    weights = [-0.5 * (factor / PRIOR_LOG_SD) ** 2 for factor in _GRID]
-    for back, report in enumerate(reversed(reports)):
-        if report.age_days <= 0 or report.prior_days <= 0:
-            raise ValueError(f"no such report: {report}")
-        shift = math.log(report.age_days / report.prior_days)
-        weight = FORGET_SHARE**back
-        for index, factor in enumerate(_GRID):
-            likely = _likelihood(shift - factor, report.level)
-            weights[index] += weight * math.log(max(likely, 1e-9))
+    weights = _belief(reports)
     prior = prior_interval(tray)
     low, quarter, usual, high = (
         prior * math.exp(value) for value in _quantiles(weights, (0.1, CHECK_QUANTILE, 0.5, 0.9))
@@ -213,17 +208,30 @@ def next_check_on(
             return looked_on + timedelta(days=wait)
 
 
-def _likelihood(log_age: float, level: Moisture) -> float:
-    """Return the chance of `level` at an age of exp(log_age) true intervals."""
-    below_dry = float(ndtr((RIGHT_TO_LOG - log_age) / REPORT_LOG_SD))
-    below_right = float(ndtr((RIGHT_FROM_LOG - log_age) / REPORT_LOG_SD))
-    match level:
-        case Moisture.DRY:
-            return 1 - below_dry
-        case Moisture.WET:
-            return below_right
-        case Moisture.RIGHT:
-            return below_dry - below_right
+def _belief(reports: Sequence[MoistureReport]) -> list[float]:
+    """Return the log weight of each factor of `_GRID`, from the prior and the reports.
+
+    All reports and factors at once: a tray has hundreds of reports by the end of its season.
+    """
+    weights = -0.5 * (_FACTORS / PRIOR_LOG_SD) ** 2
+    if reports:
+        shifts = np.empty(len(reports))
+        for index, report in enumerate(reports):
+            if report.age_days <= 0 or report.prior_days <= 0:
+                raise ValueError(f"no such report: {report}")
+            shifts[index] = math.log(report.age_days / report.prior_days)
+        log_ages = shifts[:, np.newaxis] - _FACTORS
+        below_dry = ndtr((RIGHT_TO_LOG - log_ages) / REPORT_LOG_SD)
+        below_right = ndtr((RIGHT_FROM_LOG - log_ages) / REPORT_LOG_SD)
+        levels = np.array([report.level.value for report in reports])[:, np.newaxis]
+        likely = np.select(
+            [levels == Moisture.DRY.value, levels == Moisture.WET.value],
+            [1 - below_dry, below_right],
+            below_dry - below_right,
+        )
+        shares = FORGET_SHARE ** np.arange(len(reports) - 1, -1, -1)
+        weights = weights + shares @ np.log(np.maximum(likely, 1e-9))
+    return [float(weight) for weight in weights]
 
 
 def _quantiles(log_weights: list[float], shares: tuple[float, ...]) -> list[float]:
