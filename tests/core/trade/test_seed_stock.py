@@ -57,9 +57,9 @@ def test_a_packet_that_says_both_has_its_own_seeds_a_gram():
 
 
 def test_a_figure_from_memory_turns_no_weight_into_seeds():
-    crop = crop_by_id("pepper")
-    assert crop.seeds_per_gram_min is not None
-    assert "seeds_per_gram_min" in crop.from_memory
+    published = crop_by_id("pepper")
+    assert published_per_gram(published) == 165
+    crop = replace(published, from_memory=("seeds_per_gram_min", "seeds_per_gram_max"))
     assert published_per_gram(crop) is None
     whole = stock_of(crop, seeds=None, grams=5.0, sown=0)
     assert whole is not None
@@ -67,8 +67,8 @@ def test_a_figure_from_memory_turns_no_weight_into_seeds():
     begun = stock_of(crop, seeds=None, grams=5.0, sown=6)
     assert begun is not None
     assert (begun.seeds, begun.grams) == (None, None)
-    published = replace(crop, from_memory=(), seeds_per_gram_min=100.0, seeds_per_gram_max=200.0)
-    assert published_per_gram(published) == 150
+    ranged = replace(published, seeds_per_gram_min=100.0, seeds_per_gram_max=200.0)
+    assert published_per_gram(ranged) == 150
 
 
 def test_a_lot_without_an_amount_has_no_stock():
