@@ -21,14 +21,16 @@ FIELDS = {
     "seeds a gram": ("seeds_per_gram_min",),
     "storage": ("storage_years",),
 }
-SIXTY = """
+SIXTY = tuple(
+    """
     tomato pepper chilli eggplant lettuce cabbage broccoli cauliflower kale collards
     brussels_sprouts kohlrabi swiss_chard spinach beet carrot radish turnip parsnip pea
     snap_bean runner_bean broad_bean lima_bean sweet_corn cucumber summer_squash winter_squash
     pumpkin muskmelon watermelon okra onion leek scallion celery arugula chinese_cabbage pak_choi
     mustard basil parsley cilantro dill chives thyme oregano sage marigold zinnia sunflower
     nasturtium calendula cosmos snapdragon petunia sweet_pea pansy sweet_alyssum tomatillo
-""".split()
+    """.split()  # noqa: SIM905 (a table of names)
+)
 
 
 def share(crops):
@@ -53,5 +55,5 @@ def test_the_share_from_memory_is_no_larger_than_stated(capsys):
             f"{every:.1%} {of_every}"
         )
     assert len(set(SIXTY)) == 60
-    assert sixty <= 0.30
-    assert every <= 0.49
+    assert sixty <= 0.24
+    assert every <= 0.47

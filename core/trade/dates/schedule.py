@@ -3,7 +3,8 @@
 A crop's weeks count from the average last frost, the date with an even chance of frost on or
 after it. A plant that frost hurts waits longer where needed: it goes out on the later of its own
 weeks and the day whose chance of frost is no higher than its class accepts (`hardiness.toml`).
-A seed sown outdoors may go in sooner by the days it stays below ground.
+A seed sown outdoors may go in sooner: by the crop's weeks alone, which are published as sowing
+dates; by the days it stays below ground where they are the class's, or a risk was named.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from enum import StrEnum
 
 from core.errors import CropTimesMissing, PlantOutDateNeeded
 from core.trade.crops.hardiness import Hardiness, hardiness_of, timing_days
-from core.trade.crops.row import Method
+from core.trade.crops.row import HardinessClass, Method
 from core.trade.dates.scheduled_crop import ScheduledCrop
 from core.trade.dates.seasons import SeasonKind, Stretch, days_short, is_tight, stretches
 from core.trade.frost.dates import FrostChance, FrostDates
@@ -103,7 +104,8 @@ class Schedule:
         anchor: date the weeks were counted from.
         level: chance of frost the class accepts; 1 = any.
         level_date: first day with that chance; None when frost sets no limit.
-        held_days: days the frost level moved the earliest planting out beyond the crop's weeks.
+        held_days: days the frost level moved the earliest planting out, or sowing of a crop only
+            sown outdoors, beyond the crop's weeks.
         indoors: None for a crop that is only sown outdoors.
         outdoors: None for a crop that is only raised indoors.
         lowest_night_c: coldest night for plants just set out, °C, by class.
@@ -179,13 +181,18 @@ def schedule_crop(
         safe_to_use = safe
     out = _window(anchor, first, last, not_before=safe_to_use)
     hidden = timedelta(days=crop.emergence_days_min or 0)
-    sow = _window(
-        anchor, first, last, not_before=None if safe_to_use is None else safe_to_use - hidden
+    in_ground = None if safe_to_use is None else safe_to_use - hidden
+    by_own_weeks = (
+        weeks_basis is WeeksBasis.CROP
+        and level is None
+        and crop.hardiness_class is not HardinessClass.VERY_TENDER
     )
+    sow = _window(anchor, first, last, not_before=None if by_own_weeks else in_ground)
     if plant_out is not None:
         sow = out
     autumn = _average_first(first_frost, year)
-    held = (out.earliest - (anchor + timedelta(days=first))).days
+    used = sow if crop.method is Method.DIRECT else out
+    held = (used.earliest - (anchor + timedelta(days=first))).days
     found: tuple[Stretch, ...] = ()
     chosen: Stretch | None = None
     if plant_out is None:

@@ -60,19 +60,26 @@ class Stretch:
     ends_by: str
 
 
+def is_tender(crop: ScheduledCrop) -> bool:
+    """Say whether frost kills the crop."""
+    return crop.hardiness_class in _TENDER
+
+
 def last_planting(crop: ScheduledCrop, first_frost: date) -> date:
     """Return the last day to plant a crop so that it ripens by the average first frost.
 
-    Its middle days to maturity and the shortening days' `MARGIN_DAYS`, counted back from that
-    frost, or from so long before or after it. Days counted from sowing are not shortened for a
-    transplant, which stands still when it is set out.
+    Its days to maturity and the shortening days' `MARGIN_DAYS`, counted back from that frost, or
+    from so long before or after it. What frost kills is sown last of a quick variety, so its
+    fewest days count; of what bears frost its middle days. Days counted from sowing are not
+    shortened for a transplant, which stands still when it is set out.
     Source: UT-SP291G and VT-FALL for the rule; the crop's row for the days.
     Checked by: tests/reference/test_planting_dates.py.
     """
     low = crop.maturity_days_min or USUAL_MATURITY_DAYS
     high = crop.maturity_days_max or low
-    ripe_by = MARGIN_DAYS * (-1 if crop.hardiness_class in _TENDER else 1)
-    return first_frost + timedelta(days=ripe_by - MARGIN_DAYS - (low + high) // 2)
+    if is_tender(crop):
+        return first_frost - timedelta(days=2 * MARGIN_DAYS + low)
+    return first_frost - timedelta(days=(low + high) // 2)
 
 
 def days_short(crop: ScheduledCrop, stretch: Stretch, first_frost: date) -> int:

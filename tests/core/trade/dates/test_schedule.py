@@ -63,8 +63,8 @@ def test_a_tender_crop_waits_for_its_level_and_says_by_how_much():
     )
     assert (plan.level, plan.level_date, plan.held_days) == (0.1, date(2027, 5, 15), 17)
     assert plan.indoors.plant_out.earliest == plan.indoors.plant_out.target == date(2027, 5, 15)
-    # 150 days after the last frost, less 70 to maturity and four weeks
-    assert plan.indoors.plant_out.latest == date(2027, 6, 19)
+    # 150 days after the last frost, less 60 to maturity, its fewest, and four weeks
+    assert plan.indoors.plant_out.latest == date(2027, 6, 29)
     assert plan.indoors.chance.fitted == pytest.approx(0.10)
     assert plan.outdoors is None
 
@@ -73,7 +73,7 @@ def test_sowing_potting_and_hardening_count_back_from_planting_out():
     indoors = schedule_crop(TENDER, SITE, 2027).indoors
     assert indoors.sow.earliest == date(2027, 5, 15) - timedelta(weeks=8)
     assert indoors.sow.target == date(2027, 5, 15) - timedelta(weeks=7)
-    assert indoors.sow.latest == date(2027, 6, 19) - timedelta(weeks=6)
+    assert indoors.sow.latest == date(2027, 6, 29) - timedelta(weeks=6)
     assert indoors.pot_up_on == indoors.sow.target + timedelta(days=7 + 14)
     assert (indoors.harden_days, indoors.harden_from) == (14, date(2027, 5, 1))
 
@@ -112,13 +112,35 @@ def test_a_level_asked_for_replaces_the_class_level():
     assert schedule_crop(TENDER, SITE, 2027, level=1.0).level_date is None
 
 
-def test_seed_sown_outdoors_goes_in_sooner_by_its_days_below_ground():
+def test_seed_sown_outdoors_goes_by_the_crop_s_own_weeks():
     direct = replace(TENDER, method=Method.DIRECT)
     plan = schedule_crop(direct, SITE, 2027)
     assert plan.indoors is None
-    assert plan.outdoors.sow.earliest == date(2027, 5, 9)
-    assert plan.outdoors.up_on == date(2027, 5, 15)
-    assert plan.outdoors.chance.fitted == pytest.approx(0.10)
+    assert plan.outdoors.sow.earliest == date(2027, 4, 28)
+    assert plan.outdoors.sow.target == date(2027, 5, 5)
+    assert plan.outdoors.up_on == date(2027, 5, 11)
+    assert 0.1 < plan.outdoors.chance.fitted < 0.3
+    half = replace(
+        direct, hardiness_class=HardinessClass.HALF_HARDY, plantout_weeks_vs_last_frost_min=-5
+    )
+    assert schedule_crop(half, SITE, 2027).outdoors.sow.earliest == date(2027, 3, 24)
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"hardiness_class": HardinessClass.VERY_TENDER},
+        {"level": 0.1},
+        {"plantout_weeks_vs_last_frost_min": None},
+    ],
+)
+def test_seed_waits_for_the_level_less_its_days_below_ground(told):
+    """What warmth suits, weeks that are only the class's, and a risk somebody named."""
+    level = told.pop("level", None)
+    direct = replace(TENDER, method=Method.DIRECT, **told)
+    plan = schedule_crop(direct, SITE, 2027, level=level)
+    assert plan.outdoors.sow.earliest == plan.level_date - timedelta(days=6)
+    assert plan.outdoors.chance.fitted <= plan.level + 1e-6
 
 
 def test_a_crop_of_either_kind_gets_both_sets_of_dates():
@@ -239,7 +261,7 @@ def test_dates_stand_in_order_and_keep_within_the_accepted_chance(crop, number, 
         if inside.pot_up_on is not None:
             assert inside.sow.target < inside.pot_up_on < inside.harden_from
         assert inside.chance.fitted <= plan.level + 1e-6
-    if plan.outdoors is not None:
+    if plan.outdoors is not None and crop.hardiness_class is HardinessClass.VERY_TENDER:
         assert plan.outdoors.chance.fitted <= plan.level + 1e-6
 
 
@@ -261,7 +283,7 @@ def test_every_class_has_a_row_and_more_tender_never_means_more_risk():
 
 def test_resowing_without_a_maturity_ends_with_the_planting_out_window():
     last = latest_resow(TENDER, schedule_crop(TENDER, SITE, 2027))
-    assert (last.on, last.basis) == (date(2027, 5, 8), ResowBasis.PLANT_OUT_WINDOW)
+    assert (last.on, last.basis) == (date(2027, 5, 18), ResowBasis.PLANT_OUT_WINDOW)
     direct = replace(TENDER, method=Method.DIRECT)
     plan = schedule_crop(direct, SITE, 2027)
     last = latest_resow(direct, plan)
