@@ -76,7 +76,7 @@ def _depth(crop: Crop, voice: Voice) -> str:
         return ""
     depth = voice.lengths(least, most)
     if light is GerminationLight.LIGHT_COVER:
-        return voice.say("Sow {depth} deep under a thin cover: light helps it.", depth=depth)
+        return voice.say("Sow {depth} deep under a thin cover.", depth=depth)
     if light is GerminationLight.DARK:
         return voice.say("Sow {depth} deep and keep it dark until it shows.", depth=depth)
     return voice.say("Sow {depth} deep, covered.", depth=depth)

@@ -65,31 +65,31 @@ def is_tender(crop: ScheduledCrop) -> bool:
     return crop.hardiness_class in _TENDER
 
 
-def last_planting(crop: ScheduledCrop, first_frost: date) -> date:
+def last_planting(crop: ScheduledCrop, first_frost: date, *, quick: bool = True) -> date:
     """Return the last day to plant a crop so that it ripens by the average first frost.
 
     Its days to maturity and the shortening days' `MARGIN_DAYS`, counted back from that frost, or
     from so long before or after it. What frost kills is sown last of a quick variety, so its
-    fewest days count; of what bears frost its middle days. Days counted from sowing are not
-    shortened for a transplant, which stands still when it is set out.
+    fewest days count unless `quick` is False; of what bears frost its middle days. Days counted
+    from sowing are not shortened for a transplant, which stands still when it is set out.
     Source: UT-SP291G and VT-FALL for the rule; the crop's row for the days.
     Checked by: tests/reference/test_planting_dates.py.
     """
     low = crop.maturity_days_min or USUAL_MATURITY_DAYS
-    high = crop.maturity_days_max or low
+    middle = (low + (crop.maturity_days_max or low)) // 2
     if is_tender(crop):
-        return first_frost - timedelta(days=2 * MARGIN_DAYS + low)
-    return first_frost - timedelta(days=(low + high) // 2)
+        return first_frost - timedelta(days=2 * MARGIN_DAYS + (low if quick else middle))
+    return first_frost - timedelta(days=middle)
 
 
 def days_short(crop: ScheduledCrop, stretch: Stretch, first_frost: date) -> int:
     """Return by how many days a stretch begins too late for the crop to ripen; 0 = it can.
 
-    Only of a crop whose row, or whose packet, gives days to maturity.
+    By the middle of its days to maturity: only of a crop whose row, or whose packet, gives them.
     """
     if crop.maturity_days_min is None:
         return 0
-    return max(0, (stretch.first - last_planting(crop, first_frost)).days)
+    return max(0, (stretch.first - last_planting(crop, first_frost, quick=False)).days)
 
 
 def is_tight(crop: ScheduledCrop, begins: date, first_frost: date) -> bool:
@@ -98,9 +98,9 @@ def is_tight(crop: ScheduledCrop, begins: date, first_frost: date) -> bool:
     `begins`: the first day it can be planted out. Only of a crop whose row, or whose packet,
     gives days to maturity.
     """
-    if crop.maturity_days_min is None or crop.hardiness_class not in _TENDER:
+    if crop.maturity_days_min is None or not is_tender(crop):
         return False
-    return (last_planting(crop, first_frost) - begins).days < LARGE_PLANTS_DAYS
+    return (last_planting(crop, first_frost, quick=False) - begins).days < LARGE_PLANTS_DAYS
 
 
 def stretches(
