@@ -1,12 +1,13 @@
 """Options of the test run, and the fixtures that choose an engine."""
 
+import os
 from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
 
 from tests import databases
-from tests.postgres import PostgresServer, find_programs
+from tests.postgres import PostgresServer, find_programs, in_memory
 
 # A busy machine is no fault of the law under test, so examples have no deadline.
 settings.register_profile("house", deadline=None)
@@ -20,6 +21,13 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
         "--rewrite", action="store_true", help="write what is heard into the conversation scripts"
     )
+
+
+def pytest_configure() -> None:
+    """Let `tmp_path` lie in memory too: SQLite waits for the disk at each commit."""
+    folder = in_memory()
+    if folder is not None:
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", folder)
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
@@ -51,6 +59,15 @@ def both_engines(request: pytest.FixtureRequest) -> Iterator[str]:
     """Run the test once on each engine; the engine's name."""
     databases.begin(request.param, lambda: request.getfixturevalue("postgres_server"))
     yield request.param
+    databases.end()
+
+
+@pytest.fixture
+def postgres_if_any(request: pytest.FixtureRequest) -> Iterator[str]:
+    """Run the test on PostgreSQL, where its programs are; else on SQLite. The engine's name."""
+    engine = databases.SQLITE if find_programs() is None else databases.POSTGRESQL
+    databases.begin(engine, lambda: request.getfixturevalue("postgres_server"))
+    yield engine
     databases.end()
 
 

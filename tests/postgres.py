@@ -1,8 +1,8 @@
 """A throw-away PostgreSQL server: one a test run, a fresh database whenever one is asked for.
 
-Its files lie in a temporary folder of their own, it listens on a socket in that folder only, and
-nothing of it is written through to the disk. PostgreSQL refuses to run as root: it then runs as
-an ordinary user of the machine.
+Its files lie in a temporary folder of their own, in memory where the machine has some to spare. It
+listens on a socket in that folder only, and nothing of it is written through to the disk.
+PostgreSQL refuses to run as root: it then runs as an ordinary user of the machine.
 """
 
 from __future__ import annotations
@@ -29,9 +29,13 @@ from core.records.schema import upgrade
 
 PLACES = "/usr/lib/postgresql/*/bin"  # where Debian puts what is not on the PATH
 SERVANTS = ("postgres", "nobody")  # who runs it for root
+SHARED_MEMORY = "/dev/shm"
+ROOM = 2 * 1024**3  # bytes
 OWNER = "traywarden"
 TEMPLATE = "template_traywarden"
-STARTS_WITHIN_S = 60.0
+STARTS_WITHIN_S = 300.0
+FILE_COPY_SINCE = 150_000
+"""Since this version a new database is written to the log as a whole, unless told not to."""
 SETTINGS = {
     "listen_addresses": "",
     "fsync": "off",
@@ -40,9 +44,23 @@ SETTINGS = {
     "max_connections": "200",
     "shared_buffers": "32MB",
     "autovacuum": "off",
+    "wal_level": "minimal",
+    "max_wal_senders": "0",
+    "max_wal_size": "128MB",
     "timezone": "America/Chicago",  # instants must not depend on it
     "log_min_messages": "fatal",
 }
+
+
+def in_memory() -> str | None:
+    """Return a folder that lies in memory and has room; None = where temporary files go.
+
+    A database is three hundred files; making and removing them on a disk takes 0.3 s of the
+    system's time, in memory 0.02 s.
+    """
+    if not os.access(SHARED_MEMORY, os.W_OK | os.X_OK):
+        return None
+    return SHARED_MEMORY if shutil.disk_usage(SHARED_MEMORY).free >= ROOM else None
 
 
 def find_programs() -> Path | None:
@@ -69,7 +87,7 @@ class PostgresServer:
         if programs is None:
             raise RuntimeError("no PostgreSQL programs (initdb, postgres) on this machine")
         self._as: dict[str, Any] = {}
-        self.folder = Path(tempfile.mkdtemp(prefix="traywarden-pg-"))
+        self.folder = Path(tempfile.mkdtemp(prefix="traywarden-pg-", dir=in_memory()))
         if os.geteuid() == 0:
             servant = _servant()
             self._as = {"user": servant.pw_uid, "group": servant.pw_gid, "extra_groups": []}
@@ -93,6 +111,7 @@ class PostgresServer:
         self._numbers = itertools.count(1)
         self._admin = create_engine(self._url("postgres"), isolation_level="AUTOCOMMIT")
         self._await_start()
+        self._by_copying = " STRATEGY file_copy" if self._version() >= FILE_COPY_SINCE else ""
         self._do(f"CREATE DATABASE {TEMPLATE}")
         engine = open_engine(self.url(TEMPLATE))
         upgrade(engine)
@@ -119,6 +138,10 @@ class PostgresServer:
         with self._admin.connect() as connection:
             connection.execute(text(statement))
 
+    def _version(self) -> int:
+        with self._admin.connect() as connection:
+            return int(connection.execute(text("SHOW server_version_num")).scalar_one())
+
     def _url(self, name: str) -> URL:
         return URL.create(
             "postgresql+psycopg",
@@ -135,7 +158,7 @@ class PostgresServer:
         """Return the URL of a new database, its schema the newest; `empty`: without any table."""
         name = f"t{next(self._numbers)}"
         source = "template0" if empty else TEMPLATE
-        self._do(f"CREATE DATABASE {name} TEMPLATE {source}")
+        self._do(f"CREATE DATABASE {name} TEMPLATE {source}{self._by_copying}")
         return self.url(name)
 
     def drop(self, url: str) -> None:

@@ -205,14 +205,21 @@ class FrontEnd:
             task.cancel()
         if self._tasks:
             await asyncio.wait(self._tasks, timeout=STEP_S / 2)
-        try:
-            async with asyncio.timeout(STEP_S / 2):
-                await self.db.first(self.holding.release)
-                await self.client.shutdown()
-        except (TimeoutError, SQLAlchemyError, TelegramError, RuntimeError):
-            log.warning("the last step of stopping was cut short")
+        # each with a limit of its own: a database that is slow must not leave connections open
+        await asyncio.gather(
+            self._last(self.db.first(self.holding.release), STEP_S / 2),
+            self._last(self.client.shutdown(), STEP_S),
+        )
         self.db.close()
         self.drawing.close()
+
+    async def _last(self, step: Coroutine[Any, Any, None], limit_s: float) -> None:
+        """Do one of the last steps; what it cannot do, or not in time, is left."""
+        try:
+            async with asyncio.timeout(limit_s):
+                await step
+        except (TimeoutError, SQLAlchemyError, TelegramError, RuntimeError):
+            log.warning("the last step of stopping was cut short")
 
 
 async def serve_until_told(

@@ -1,4 +1,7 @@
-"""Every conversation script plays as written, at the terminal, on both engines."""
+"""Every conversation script plays as written, at the terminal.
+
+On PostgreSQL each is played through Telegram: `test_both_front_ends.py`.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +19,6 @@ def test_there_are_scripts() -> None:
     assert SCRIPTS
 
 
-@pytest.mark.usefixtures("both_engines")
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
 def test_script_plays_at_the_terminal(path: Path, request: pytest.FixtureRequest) -> None:
     script = read(path)

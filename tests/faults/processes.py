@@ -16,7 +16,7 @@ from typing import Any, Self
 
 ROOT = Path(__file__).parents[2]
 TOKEN = "1234567:local-test-token"
-ENDS_WITHIN_S = 10.0
+ENDS_WITHIN_S = 300.0  # then it hangs, however busy the machine is
 
 Json = dict[str, Any]
 

@@ -21,8 +21,8 @@ from tests.faults.tally import Tally, settle, tally
 
 RATE = 0.1
 AT_LEAST = 4  # so many faults at least, however short the run
-SETTLES_WITHIN_S = 240.0
-OTHERS_WAIT_S = 0.1  # so much longer others may wait for a chat that is told to wait
+SETTLES_WITHIN_S = 600.0
+WAIT_S = 2
 
 
 @contextmanager
@@ -30,7 +30,7 @@ def _serving(server: ServerProcess, url: str, folder: Path) -> Iterator[Bot]:
     bot = Bot(server.url, url, folder / "serve.log")
     bot.start()
     try:
-        wait("serving", lambda: int(server.ask("stats")["polls"]) > 0, 60, 0.05)
+        wait("serving", lambda: int(server.ask("stats")["polls"]) > 0, 300, 0.05)
         yield bot
         assert bot.runs
     finally:
@@ -130,14 +130,18 @@ def test_our_own_pace_is_never_refused(
 
 
 @pytest.mark.parametrize(
-    ("turns", "lasts_s"),
-    [(1, 5.0), pytest.param(6, 10.0, marks=pytest.mark.bench)],
+    ("turns", "lasts_s", "most_s"),
+    [(1, 5.0, WAIT_S / 2), pytest.param(6, 10.0, 0.1, marks=pytest.mark.bench)],
     ids=["short", "full"],
 )
 def test_a_chat_told_to_wait_delays_no_other(
-    on_sqlite: tuple[str, Database], tmp_path: Path, turns: int, lasts_s: float
+    on_sqlite: tuple[str, Database], tmp_path: Path, turns: int, lasts_s: float, most_s: float
 ) -> None:
-    """By turns all is well, and one chat is answered 429 to whatever it is sent."""
+    """By turns all is well, and one chat is answered 429 to whatever it is sent.
+
+    Others wait at most so much longer then: by half of the wait in the short run, which is to tell
+    on any machine; by a tenth of a second in the full one.
+    """
     url, database = on_sqlite
     with ServerProcess() as server:
         scene = set_up(server, database, talkers=40)
@@ -158,7 +162,7 @@ def test_a_chat_told_to_wait_delays_no_other(
                                     "method": "sendMessage",
                                     "chat_id": victim.chat,
                                     "times": 2,
-                                    "retry_after_s": 2,
+                                    "retry_after_s": WAIT_S,
                                 }
                             ],
                         )
@@ -179,8 +183,8 @@ def test_a_chat_told_to_wait_delays_no_other(
             f" replies after p50 {middle * 1e3:.0f} ms, p95 {most * 1e3:.0f} ms, "
             f"at most {longest * 1e3:.0f} ms\n"
         )
-    assert figures[True][0] - figures[False][0] < OTHERS_WAIT_S
-    assert figures[True][1] - figures[False][1] < OTHERS_WAIT_S
+    assert figures[True][0] - figures[False][0] < most_s
+    assert figures[True][1] - figures[False][1] < most_s
 
 
 def _talk(server: ServerProcess, scene: Scene, victim: Place, lasts_s: float) -> None:

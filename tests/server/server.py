@@ -84,7 +84,8 @@ class BotApiServer(Places):
         self.world.on_change = self.updates.on_change = self._changed
         self.updates.on_answer = self._webhook_answer
         self._waiters: list[asyncio.Future[None]] = []
-        self._stopping = asyncio.Event()
+        self._stopping = False
+        self._hanging: set[asyncio.Future[None]] = set()
         self._runner: web.ServerRunner | None = None
 
     # Lifetime ------------------------------------------------------------------------------
@@ -106,15 +107,28 @@ class BotApiServer(Places):
 
     async def stop(self) -> None:
         """Let go of pollers and hanging calls, then close."""
-        self._stopping.set()
+        self._stopping = True
+        self.let_go()
         await self.updates.close()
         if self._runner is not None:
             await self._runner.cleanup()
+
+    def let_go(self) -> None:
+        """End the wait of every call that hangs."""
+        for waiter in self._hanging:
+            if not waiter.done():
+                waiter.set_result(None)
 
     @property
     def url(self) -> str:
         """Root address, in place of the public one."""
         return f"http://127.0.0.1:{self.port}"
+
+    @property
+    def connections(self) -> int:
+        """How many connections clients hold open."""
+        server = self._runner.server if self._runner is not None else None
+        return sum(one.connected for one in server.connections) if server is not None else 0
 
     @property
     def base_url(self) -> str:
@@ -128,7 +142,7 @@ class BotApiServer(Places):
 
     # Watching ------------------------------------------------------------------------------
 
-    async def until(self, condition: Callable[[], Answer], timeout: float = 5.0) -> Answer:
+    async def until(self, condition: Callable[[], Answer], timeout: float = 600.0) -> Answer:
         """Return `condition()` once it is true; it is tried after each change, never by sleep.
 
         Raises TimeoutError after `timeout` seconds, naming the last things said.
@@ -230,10 +244,16 @@ class BotApiServer(Places):
                 entry.reply_lost = True
 
     async def _hang(self, hang_s: float) -> None:
+        if self._stopping:
+            return
+        waiter = asyncio.get_running_loop().create_future()
+        self._hanging.add(waiter)
         try:
-            await asyncio.wait_for(self._stopping.wait(), hang_s)
+            await asyncio.wait_for(waiter, hang_s)
         except TimeoutError:
             return
+        finally:
+            self._hanging.discard(waiter)
 
     async def _get_updates(self, params: Json) -> bytes:
         limit, timeout_s = params.get("limit", 100), params.get("timeout", 0)

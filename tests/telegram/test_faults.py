@@ -29,9 +29,7 @@ async def test_nothing_is_lost_or_recorded_twice(bench: Bench, seed: int) -> Non
         for n in range(NOTES):
             user.say(group, f"/note{BOT} number {n}")
     awaited = GROUPS * (NOTES + 1)
-    await bench.until(
-        lambda: len(bench.rows(m.Outbox, m.Outbox.state == "sent")) == awaited, timeout=180
-    )
+    await bench.until(lambda: len(bench.rows(m.Outbox, m.Outbox.state == "sent")) == awaited)
     bench.server.faults.clear()
     assert sum(bench.server.faults.injected.values()) >= 10
     assert {row.state for row in bench.rows(m.Inbox)} == {"done"}

@@ -25,7 +25,7 @@ async def test_one_chat_that_floods_waits_is_told_once_and_loses_nothing(
     for number in range(1, 31):
         eve.say(hers, f"/tray{BOT} T{number} 72")
     await answered(bench, ana, ours)
-    await bench.until(lambda: len(bench.rows(m.Tray)) == 30, timeout=30)
+    await bench.until(lambda: len(bench.rows(m.Tray)) == 30)
     await bench.until(lambda: "T30 added" in heard(bench, hers))
     assert heard(bench, hers).count("more at once than I can read") == 1
     assert [row.code for row in bench.rows(m.Tray)] == [f"T{n}" for n in range(1, 31)]
@@ -44,12 +44,12 @@ async def test_one_person_that_floods_a_group_is_told_once_and_the_others_are_re
     for number in range(30):
         eve.say(group, f"/note{BOT} flood {number}")
     ana.say(group, f"/tray{BOT} T1 72")
-    await bench.until(lambda: "T1 added" in heard(bench, group), timeout=20)
+    await bench.until(lambda: "T1 added" in heard(bench, group))
     assert heard(bench, group).count("Eve, that is more than I can read from one person") == 1
     assert len(bench.rows(m.Report, m.Report.kind == "note")) == 10
     assert {row.state for row in bench.rows(m.Inbox)} == {"done"}
     eve.say(eve.private, "/trays")
-    await bench.until(lambda: bench.server.by_bot(eve.private), timeout=20)
+    await bench.until(lambda: bench.server.by_bot(eve.private))
 
 
 @pytest.mark.usefixtures("both_engines")
@@ -68,8 +68,8 @@ async def test_what_comes_after_too_many_others_stays_unread_but_for_news_of_the
         ana.say(group, f"/note{BOT} n{number}")
     bo.leave(group)
     await bench.start(budget=Budget())
-    await bench.until(lambda: "stay unread" in heard(bench, group), timeout=20)
-    await bench.until(lambda: {row.state for row in bench.rows(m.Inbox)} == {"done"}, timeout=30)
+    await bench.until(lambda: "stay unread" in heard(bench, group))
+    await bench.until(lambda: {row.state for row in bench.rows(m.Inbox)} == {"done"})
     notes = [row for row in bench.rows(m.Report) if row.kind == "note"]
     assert 20 <= len(notes) < 60
     assert [row.left_at is None for row in bench.rows(m.Member)] == [True, False]

@@ -96,7 +96,6 @@ async def tried(bench: Bench, count: int) -> None:
         await front_end.receiver.take(batch)
     await bench.until(
         lambda: front_end.workers.idle and not bench.rows(m.Inbox, m.Inbox.state == "new"),
-        timeout=60 + count / 10,
     )
     assert not front_end.failed.is_set()
     keys = {row.update_key.partition(":")[0] for row in bench.rows(m.Inbox)}
@@ -109,7 +108,7 @@ async def tried(bench: Bench, count: int) -> None:
     assert crashed == []
     cy = bench.server.add_user("Cy", started=True)
     cy.say(cy.private, "/help")
-    await bench.until(lambda: bench.server.by_bot(cy.private), timeout=20)
+    await bench.until(lambda: bench.server.by_bot(cy.private))
 
 
 @pytest.mark.usefixtures("both_engines")

@@ -27,11 +27,11 @@ async def two_groups(bench: Bench) -> tuple[User, Chat, User, Chat]:
     """Return Ana and her group, Eve and hers; both are started."""
     ana, ours = bench.a_group()
     ana.say(ours, f"/start{BOT}")
-    await bench.until(lambda: bench.server.by_bot(ours), timeout=30)
+    await bench.until(lambda: bench.server.by_bot(ours))
     eve = bench.server.add_user("Eve", started=True)
     hers = bench.server.add_group("Hers", creator=eve)
     eve.say(hers, f"/start{BOT}")
-    await bench.until(lambda: bench.server.by_bot(hers), timeout=30)
+    await bench.until(lambda: bench.server.by_bot(hers))
     return ana, ours, eve, hers
 
 
@@ -78,7 +78,7 @@ async def test_another_alphabets_letter_in_a_command_holds_up_nobody(
     await bench.start()
     ana, group = await bench.founded()
     ana.say(group, text, reply_to=bench.server.by_bot(group)[0])
-    await bench.until(lambda: len(bench.server.by_bot(group)) == 2, timeout=30)
+    await bench.until(lambda: len(bench.server.by_bot(group)) == 2)
     await answered(bench, ana, group)
     assert {row.state for row in bench.rows(m.Inbox)} == {"done"}
 
@@ -167,15 +167,15 @@ async def test_what_ends_or_hangs_the_process_is_parked_at_the_next_start(
         ana, ours, eve, hers = await two_groups(bench)
         eve.say(hers, f"/tray{BOT} T13 72")
         if what == "pass":
-            await bench.until(lambda: not bench.server.updates.pending, timeout=20)
+            await bench.until(lambda: not bench.server.updates.pending)
             process.kill()
         await asyncio.to_thread(process.wait, 30)
         ana.say(ours, f"/tray{BOT} T1 72")
         process = process_of(bench.server, url, PYTHONPATH=path)
-        said = await bench.until(lambda: bench.server.by_bot(hers)[1:], timeout=40)
-        await bench.until(lambda: "T1 added" in heard(bench, ours), timeout=20)
+        said = await bench.until(lambda: bench.server.by_bot(hers)[1:])
+        await bench.until(lambda: "T1 added" in heard(bench, ours))
         eve.say(hers, f"/tray{BOT} T1 72")
-        await bench.until(lambda: "T1 added" in heard(bench, hers), timeout=20)
+        await bench.until(lambda: "T1 added" in heard(bench, hers))
     finally:
         process.kill()
         process.wait()
@@ -204,7 +204,7 @@ async def test_what_was_in_hand_at_a_kill_and_is_harmless_is_handled_after_it(
         rows = [(PLATFORM, key, str(group.id), body) for key, body in said.items()]
         inbox.store(session, rows, datetime.now(UTC), by=ended)
     await bench.start()
-    await bench.until(lambda: "T3 added" in heard(bench, group), timeout=15)
+    await bench.until(lambda: "T3 added" in heard(bench, group))
     assert [row.code for row in bench.rows(m.Tray)] == ["T1", "T2", "T3"]
     assert {row.state for row in bench.rows(m.Inbox)} == {"done"}
 
@@ -222,7 +222,7 @@ async def test_a_plan_is_solved_while_others_write(
     said = len(bench.server.by_bot(hers))
     eve.say(hers, f"/plan{BOT} 24 tomato, 12 pepper, 6 basil")
     await answered(bench, ana, ours)
-    text = (await bench.until(lambda: bench.server.by_bot(hers)[said:], timeout=20))[0].text
+    text = (await bench.until(lambda: bench.server.by_bot(hers)[said:]))[0].text
     assert "tomato" in text
     assert len(bench.rows(m.Plan)) == 1
 
@@ -251,7 +251,7 @@ async def test_a_table_in_any_usual_code_is_read(bench: Bench, code: str) -> Non
     rows = [f"{day};{-3 if day.month in (12, 1, 2, 3) else 6}" for day in days]
     text = "\n".join(["date;tmin (°C)", *rows])
     ana.send_document(group, text.encode(code), "lows.txt", caption=f"/helada{BOT}")
-    await bench.until(lambda: bench.server.by_bot(group)[1:], timeout=20)
+    await bench.until(lambda: bench.server.by_bot(group)[1:])
     assert bench.rows(m.Group)[0].frost["file"]["name"] == "lows.txt"
 
 
@@ -273,7 +273,7 @@ async def test_a_calendar_without_end_holds_up_nobody(bench: Bench, rule: bytes)
     ana, ours, eve, hers = await two_groups(bench)
     eve.send_document(hers, ENDLESS % rule, "x.ics", caption=f"/closed{BOT}")
     await answered(bench, ana, ours)
-    await bench.until(lambda: len(bench.server.by_bot(hers)) == 2, timeout=20)
+    await bench.until(lambda: len(bench.server.by_bot(hers)) == 2)
     await answered(bench, eve, hers)
 
 

@@ -65,7 +65,6 @@ async def settle(bench: Bench) -> None:
             and not bench.rows(m.Inbox, m.Inbox.state == "new")
             and not bench.rows(m.Outbox, m.Outbox.state.in_(("due", "sending")))
         ),
-        timeout=120,
     )
 
 

@@ -89,7 +89,7 @@ async def test_an_answer_that_is_no_json_is_one_line_and_the_call_is_made_again(
         ana = bench.server.add_user("Ana")
         group = bench.server.add_group("Bench", creator=ana)
         ana.say(group, f"/start{BOT}")
-        await bench.until(lambda: bench.server.by_bot(group), timeout=20)
+        await bench.until(lambda: bench.server.by_bot(group))
         await front_end.stop()
     assert bench.server.faults.injected[kind] == 1
     assert "html" not in told(caplog)

@@ -25,7 +25,7 @@ async def say(bench: Bench, user: User, chat: Chat, line: str) -> str:
     before = len(bench.server.by_bot(chat))
     word, _, rest = line.partition(" ")
     user.say(chat, f"{word}{'' if chat.type == 'private' else BOT} {rest}".strip())
-    said = await bench.until(lambda: bench.server.by_bot(chat)[before:], timeout=10)
+    said = await bench.until(lambda: bench.server.by_bot(chat)[before:])
     return str(said[0].text)
 
 
@@ -34,7 +34,7 @@ async def press(bench: Bench, user: User, entry: Any, which: str | int, **how: A
     chat = bench.server.chats[entry.chat_id]
     before = len(bench.server.by_bot(chat))
     user.press(entry, which, **how)
-    said = await bench.until(lambda: bench.server.by_bot(chat)[before:], timeout=10)
+    said = await bench.until(lambda: bench.server.by_bot(chat)[before:])
     return str(said[0].text)
 
 

@@ -14,7 +14,7 @@ from bot.operate.settings import Address, Settings
 from bot.telegram.serve import FrontEnd, by_webhook
 from bot.telegram.webhook import SECRET_HEADER, Webhook
 from core.records import models as m
-from tests.telegram.conftest import BOT, Bench
+from tests.telegram.conftest import BOT, HANGS_S, Bench
 
 pytestmark = pytest.mark.usefixtures("both_engines")
 
@@ -137,9 +137,7 @@ async def test_two_processes_behind_one_address_record_everything_once(
     ana, group = await bench.founded()
     for number in range(1, 9):
         ana.say(group, f"/tray{BOT} T{number} 72")
-    await bench.until(
-        lambda: [row.state for row in bench.rows(m.Outbox)] == ["sent"] * 9, timeout=15
-    )
+    await bench.until(lambda: [row.state for row in bench.rows(m.Outbox)] == ["sent"] * 9)
     assert [row.code for row in bench.rows(m.Tray)] == [f"T{n}" for n in range(1, 9)]
     sent = {row.platform_message for row in bench.rows(m.Outbox)}  # some answers go together
     assert sent == {str(entry.message_id) for entry in bench.server.by_bot(group)}
@@ -185,5 +183,5 @@ async def test_an_address_in_use_ends_the_process(bench: Bench) -> None:
             front_end.client, front_end.receiver, url=f"http://a{PATH}", listen=taken, secret=SECRET
         )
     )
-    async with asyncio.timeout(5):
+    async with asyncio.timeout(HANGS_S):
         await front_end.failed.wait()

@@ -116,11 +116,11 @@ DATES = all_day("r", "20270301", "20270302", "Dates", "RDATE;VALUE=DATE:" + "202
     ids=["long", "ages", "still", "dates", "events"],
 )  # fmt: skip
 def test_what_is_more_than_a_school_has_is_refused_at_once(events: list[str]) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(CalendarUnreadable) as refused:
         OneGroup(AT).ask(SetClosed(file_name="x.ics", file_text=calendar(*events)))
     assert refused.value.reason == "size"
-    assert time.perf_counter() - began < 5
+    assert time.process_time() - began < 5
 
 
 def imported(reply: Reply) -> ClosuresImported:
