@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from bot.grammar.commands import WORDS, Command
 from bot.grammar.context import Echo, GrammarContext
 from bot.grammar.crop_words import exact
-from bot.grammar.real_words import is_real
 from core.folding import fold, plain
+from core.real_words import is_real
 from core.requests import CropInfo, Request, ShowTray
 
 _LEAD = re.compile(

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import functools
 
-from bot.grammar.real_words import is_real
 from bot.reading.lexicon import lexicons
 from bot.reading.numbers import number_at
 from bot.reading.scan import Mention, Scan
 from bot.reading.tokens import tokens_of
+from core.real_words import is_real
 from core.trade.crops.names import fold as letters
 from core.trade.crops.names import loose_forms, sure_keys
 from core.trade.crops.table import CROPS

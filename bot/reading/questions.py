@@ -8,6 +8,12 @@ from core import requests as r
 from core.requests import Where
 from core.trouble.looked_up import Sought, sought_in
 
+_SEED = frozenset(
+    {"lot", "lots", "packet", "batch", "seed", "seeds", "variety", "kind", "sort", "cultivar"}
+    | {"lote", "sobre", "semilla", "semillas", "variedad", "tipo"}
+)
+"""Words of the seed that was sown, which a tray's picture does not tell."""
+
 
 def where_of(mentions: list[Mention], context: GrammarContext) -> Where:
     """Return what a message is about: its first tray, sowing, crop or shelf."""
@@ -36,7 +42,12 @@ def look_of(scan: Scan, mentions: list[Mention], asks: bool) -> r.Request | None
     tray = where.trays[0] if where.trays else None
     crop = where.crop
     if (asks or words <= 9) and (sought := sought_in(scan.text)) is not None:
-        if sought is not Sought.UP or not tray:  # a tray's plants are told with its picture
+        if sought is Sought.DUE:
+            return r.Due(mine="mine" in keys)
+        pictured = sought is Sought.UP or (
+            sought is Sought.CONTENTS and _SEED.isdisjoint(scan.words)
+        )
+        if not pictured or not tray:  # a tray's plants are told with its picture
             return r.Ask(text=scan.text, where=where)
     if "howmany" in keys and number and crop and not tray:
         return r.HowMany(plants=number, crop=crop)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import functools
 
-from bot.grammar.real_words import is_real
 from bot.reading.lexicon import Lexicon, lexicons
 from bot.reading.names import crop_names
 from bot.reading.scan import Mention, Scan
+from core.real_words import is_real
 
 
 def slip(scan: Scan, i: int) -> Mention | None:

@@ -143,6 +143,10 @@ def words_of(subject: str) -> Words:
             from bot.wording.replies import topics as topics_words
 
             return topics_words.WORDS
+        case "looked_up":
+            from bot.wording.replies import looked_up as looked_up_words
+
+            return looked_up_words.WORDS
         case "trouble":
             from bot.wording.replies import trouble as trouble_words
 

@@ -8,25 +8,46 @@ from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
 
-from core.folding import fold
 from core.group import outlook
 from core.group.garden import Garden, Happening, SowingOf
 from core.group.growing import Growing, follow
 from core.group.standing import Standing, standing, tray_named
 from core.handlers.aim import sowings_meant, trays_meant
+from core.handlers.asked_deeds import KINDS, events, history, told
+from core.handlers.asked_garden import (
+    amounts,
+    came_up,
+    contents,
+    duty,
+    named,
+    on_shelf,
+    planned,
+    said,
+    wanted,
+    where_stands,
+)
 from core.records.acts import doers_of
-from core.replies.trouble import Differs, Found, LookedUpSaid
-from core.requests import Where
+from core.replies.base import Reply
+from core.replies.looked_up import Differs, Found, LookedUpSaid
+from core.requests import Due, Season, SetLot, When, Where
+from core.scene import Scene
+from core.trouble.concepts import fold
+from core.trouble.days_asked import days_asked
 from core.trouble.looked_up import Sought
-
-MOST = 6  # lines shown of one answer
 
 
 def look_up(
-    session: Session, garden: Garden, sought: Sought, where: Where, text: str, today: date
-) -> LookedUpSaid:
-    """Return what the records say; raise TrayUnknown, NoTraysYet, NoSuchSowing, SowingUnknown."""
-    said = _looked_up(garden, sought, where, text, today)
+    session: Session, garden: Garden, sought: Sought, where: Where, text: str, scene: Scene
+) -> Reply:
+    """Return what the records say; raise TrayUnknown, ShelfUnknown, NoTraysYet, NoSuchSowing,
+    SowingUnknown."""
+    elsewhere = _answered_elsewhere(session, garden, sought, where, text, scene)
+    if elsewhere is not None:
+        return elsewhere
+    if sought in KINDS or sought is Sought.HISTORY:
+        said = _told(session, garden, sought, where, text, scene)
+    else:
+        said = _looked_up(garden, sought, where, text, scene)
     doers = doers_of(session, {one.act for one in said.found if one.act is not None})
     found = []
     for one in said.found:
@@ -35,51 +56,91 @@ def look_up(
     return replace(said, found=tuple(found))
 
 
-def _looked_up(
-    garden: Garden, sought: Sought, where: Where, text: str, today: date
-) -> LookedUpSaid:
+def _answered_elsewhere(
+    session: Session, garden: Garden, sought: Sought, where: Where, text: str, scene: Scene
+) -> Reply | None:
+    """Return the answer of the command that shows the same; None where there is none."""
+    words = set(fold(text).split())
     match sought:
-        case Sought.WATERED | Sought.FED:
-            return _said(sought, _cared_for(garden, sought, where))
-        case Sought.SOWN:
-            return _said(sought, (_sown(s, g) for s, g in _wholes(garden, where)))
+        case Sought.DUE:
+            from core.handlers.looks import due
+
+            return due(Due(mine=bool(words & {"me", "my", "mi", "mine"})), scene, session)
+        case Sought.STOCK:
+            from core.handlers.lots import set_lot
+
+            return set_lot(SetLot(), scene, session)
+        case Sought.PLAN:
+            from core.handlers.plans import season
+
+            return season(Season(), scene, session)
+        case Sought.PLANNED if where.crop is not None and planned(garden, where) is None:
+            from core.handlers.dates import when
+
+            return when(When(crop=where.crop), scene, session)
+        case Sought.PLANNED if where.crop is None:
+            from core.handlers.plans import season
+
+            return season(Season(), scene, session)
+    return None
+
+
+def _told(
+    session: Session, garden: Garden, sought: Sought, where: Where, text: str, scene: Scene
+) -> LookedUpSaid:
+    every = events(garden, where)
+    doers = doers_of(session, {one.act for one in every})
+    days = days_asked(text, scene.today)
+    helpers = {helper for _, helper in doers.values() if helper}
+    whom = _named_in(text, (*(m.name for m in garden.members.values()), *sorted(helpers)))
+    if sought is Sought.HISTORY:
+        if days is None and where.empty:
+            days = (scene.today - timedelta(days=7), scene.today)
+        return history(garden, where, doers, days, whom)
+    if sought is Sought.SOWN and days is None and whom is None and not every:
+        sowings_meant(garden, where)
+    return told(garden, sought, where, doers, days, whom)
+
+
+def _named_in(text: str, names: Iterable[str]) -> str | None:
+    """Return the one of these names that a text has, whole words only."""
+    said = f" {fold(text)} "
+    return next((name for name in names if f" {fold(name)} " in said), None)
+
+
+def _looked_up(
+    garden: Garden, sought: Sought, where: Where, text: str, scene: Scene
+) -> LookedUpSaid:
+    today = scene.today
+    match sought:
         case Sought.AGE:
-            return _said(sought, (_age(s, g, today) for s, g in _wholes(garden, where)))
+            return said(sought, (_age(s, g, today) for s, g in _wholes(garden, where)))
         case Sought.UP:
-            return _said(sought, (_up(s, g) for s, g in _wholes(garden, where)))
+            return said(sought, (_up(s, g) for s, g in _wholes(garden, where)))
+        case Sought.LEFT | Sought.POTTED_N | Sought.PLANTED_N:
+            return amounts(garden, sought, where)
+        case Sought.CAME:
+            return came_up(garden, where)
         case Sought.LOST:
-            return _said(sought, _lost(garden, where))
+            return said(sought, _lost(garden, where))
         case Sought.DRY:
             return _dry(garden, where, today)
         case Sought.DUTY:
-            return _duty(garden, text, today)
+            return duty(garden, text, today, scene.member_id)
         case Sought.UNSOWN:
-            return _said(sought, _unsown(garden, where))
-        case Sought.DIFFERENT:
+            return said(sought, _unsown(garden, where))
+        case Sought.PLANNED:
+            return planned(garden, where) or LookedUpSaid(sought=sought)
+        case Sought.WANTED:
+            return wanted(garden, where)
+        case Sought.CONTENTS:
+            return contents(garden, where)
+        case Sought.WHERE:
+            return where_stands(garden, where)
+        case Sought.SHELF:
+            return on_shelf(garden, where, text)
+        case _:
             return _different(garden, where)
-
-
-def _said(sought: Sought, found: Iterable[Found]) -> LookedUpSaid:
-    every = tuple(found)
-    return LookedUpSaid(sought=sought, found=every[:MOST], more=max(0, len(every) - MOST))
-
-
-def _cared_for(garden: Garden, sought: Sought, where: Where) -> list[Found]:
-    """Return the last watering or feed of each tray meant; of those with plants if none is named.
-
-    Plants in loose pots are asked about by their crop or sowing.
-    """
-    trays = trays_meant(garden, where)
-    if where.empty:
-        growing = {part.tray for _, part in standing(garden)}
-        trays = tuple(code for code in trays if code in growing) or trays
-    found = [_done(_last(_of_tray(garden, code, sought)), Found(tray=code)) for code in trays]
-    if not trays:
-        found = [
-            _done(_last(h for h in s.happenings if h.kind == sought), _named(s))
-            for s, _ in _wholes(garden, where)
-        ]
-    return sorted(found, key=lambda one: one.on or date.min, reverse=True)
 
 
 def _of_tray(garden: Garden, tray: str, kind: str) -> list[Happening]:
@@ -105,19 +166,10 @@ def _wholes(garden: Garden, where: Where) -> list[Standing]:
     return [(sowing, follow(sowing)) for sowing in meant.values()]
 
 
-def _named(sowing: SowingOf, growing: Growing | None = None) -> Found:
-    tray = growing.tray if growing is not None else None
-    return Found(tray=tray, sowing=sowing.code, crop=sowing.crop, variety=sowing.variety)
-
-
-def _sown(sowing: SowingOf, growing: Growing) -> Found:
-    return replace(_named(sowing, growing), on=sowing.sown_on, act=sowing.act)
-
-
 def _age(sowing: SowingOf, growing: Growing, today: date) -> Found:
     first = growing.first_up_on
     return replace(
-        _named(sowing, growing),
+        named(sowing, growing),
         on=sowing.sown_on,
         days=(today - sowing.sown_on).days,
         days_up=(today - first).days if first is not None else None,
@@ -125,7 +177,7 @@ def _age(sowing: SowingOf, growing: Growing, today: date) -> Found:
 
 
 def _up(sowing: SowingOf, growing: Growing) -> Found:
-    return replace(_named(sowing, growing), on=growing.counted_on, n=growing.up, of=sowing.seeds)
+    return replace(named(sowing, growing), on=growing.counted_on, n=growing.up, of=sowing.seeds)
 
 
 def _lost(garden: Garden, where: Where) -> list[Found]:
@@ -146,7 +198,7 @@ def _lost(garden: Garden, where: Where) -> list[Found]:
         why = last.values.get("cause")
         found.append(
             replace(
-                _named(sowing, growing),
+                named(sowing, growing),
                 tray=growing.tray or sowing.tray,
                 on=last.on,
                 n=growing.lost or None,
@@ -163,22 +215,13 @@ def _dry(garden: Garden, where: Where, today: date) -> LookedUpSaid:
         told = [h for h in garden.tray_reports.get(code, ()) if h.kind in ("watered", "moist")]
         last = _last(told)
         if last is not None and last.kind == "moist" and last.values.get("level") == "dry":
-            found.append(_done(last, Found(tray=code)))
+            found.append(Found(tray=code, on=last.on, act=last.act))
             continue
         check = outlook.tray_check_on(garden, code, today)
         if check is not None and check <= today:
             due.append(code)
-    said = _said(Sought.DRY, found)
-    return replace(said, due=tuple(due))
-
-
-def _duty(garden: Garden, text: str, today: date) -> LookedUpSaid:
-    words = set(fold(text).split())
-    ahead = not words & {"today", "hoy"}
-    day = today + timedelta(days=1 if ahead else 0)
-    return LookedUpSaid(
-        sought=Sought.DUTY, on=day, people=garden.on_duty(day), closed=garden.closed(day)
-    )
+    made = said(Sought.DRY, found)
+    return replace(made, due=tuple(due))
 
 
 def _unsown(garden: Garden, where: Where) -> list[Found]:
@@ -200,7 +243,13 @@ def _unsown(garden: Garden, where: Where) -> list[Found]:
 
 
 def _different(garden: Garden, where: Where) -> LookedUpSaid:
-    left, right = (tray_named(garden, code).code for code in where.trays[:2])
+    trays = where.trays
+    if len(trays) < 2:
+        parts = sowings_meant(garden, where)
+        trays = tuple(dict.fromkeys(part.tray for _, part in parts if part.tray is not None))
+        if len(trays) != 2:
+            return said(Sought.UP, (_up(s, g) for s, g in _wholes(garden, where)))
+    left, right = (tray_named(garden, code).code for code in trays[:2])
     ours, theirs = _facts(garden, left), _facts(garden, right)
     return LookedUpSaid(
         sought=Sought.DIFFERENT,
@@ -234,4 +283,5 @@ def _facts(garden: Garden, tray: str) -> dict[str, str | float | date | None]:
         "watered": counts["watered"],
         "fed": counts["fed"],
         "potted": growing.potted_on if growing else None,
+        "up": growing.up or None if growing else None,
     }

@@ -55,7 +55,7 @@ def ask(request: Ask, scene: Scene, session: Session) -> Reply:
     sought = sought_in(request.text)
     if sought is not None:
         where = _where_said(request, question)
-        return look_up(session, garden, sought, where, request.text, scene.today)
+        return look_up(session, garden, sought, where, request.text, scene)
     about = _about(garden, session, scene, request.where, request.text, question)
     diagnosis = _diagnosis(garden, scene, question, about, {}, ())
     route = routed(request.text, question, diagnosis)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 
 from core.replies.base import Reply
 from core.requests import NOWHERE, Where
@@ -60,72 +59,3 @@ class NotRecognised(Reply):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerLate(Reply):
     """The question of a button is closed, or was never asked of this person."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
-    """One line of what the records say.
-
-    Attributes:
-        tray, sowing, crop, variety: what it is about, as far as it is about one.
-        on: local date of what happened, or is to happen; None = nothing of it is on record.
-        act: row of the message it was told in; None = it was told in none.
-        did, by: member id of who did it, or the name of a helper without an account.
-        n, of: plants or seeds, counts.
-        days, days_up: since it was sown, and since the first came up.
-        why: the cause a member named for a loss, in their words.
-    """
-
-    tray: str | None = None
-    sowing: str | None = None
-    crop: str | None = None
-    variety: str | None = None
-    on: date | None = None
-    act: int | None = None
-    did: int | None = None
-    by: str | None = None
-    n: int | None = None
-    of: int | None = None
-    days: int | None = None
-    days_up: int | None = None
-    why: str | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Differs:
-    """One thing done differently in two trays.
-
-    Attributes:
-        what: shelf | crop | lot | sown_on | depth_mm | seeds_per_cell | temp_c |
-            watered | fed | potted.
-        left, right: as recorded: codes, crop ids, dates, mm, °C or counts of days;
-            None = not on record.
-    """
-
-    what: str
-    left: str | float | date | None
-    right: str | float | date | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LookedUpSaid(Reply):
-    """What the group's records say to a question.
-
-    Attributes:
-        sought: id of a row of looked_up.toml.
-        found: shown lines, the most telling first; `more` = how many are left out.
-        on: the day asked about, for duty.
-        people: members on duty that day; `closed` = nobody can get in.
-        due: trays of which nobody said that they are dry, due for a look by the reckoning.
-        trays: the two trays compared; `differs` what was done differently.
-    """
-
-    sought: str
-    found: tuple[Found, ...] = ()
-    more: int = 0
-    on: date | None = None
-    people: tuple[int, ...] = ()
-    closed: bool = False
-    due: tuple[str, ...] = ()
-    trays: tuple[str, ...] = ()
-    differs: tuple[Differs, ...] = ()

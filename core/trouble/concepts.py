@@ -17,6 +17,7 @@ from dataclasses import dataclass, field
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from core.real_words import is_real
 from core.trade.tables.registry import Complaint, ident, plain, register
 from core.trouble.patterns import Sieve, expanded
 
@@ -119,7 +120,7 @@ def _mended_word(word: str) -> str:
     words = _words()
     if len(word) < SHORTEST_MENDED or not word.isalpha() or word in words.whole:
         return word
-    if any(word.startswith(root) for root in words.roots_of.get(word[:3], ())):
+    if any(word.startswith(root) for root in words.roots_of.get(word[:3], ())) or is_real(word):
         return word
     near = process.extractOne(word, words.of_initial.get(word[0], ()), scorer=OSA.distance)
     if near is None:

@@ -82,6 +82,15 @@ def score(half: str) -> dict[str, Share]:
     return found
 
 
+def own_records() -> Share:
+    """Return how many of the questions written by situation the records answer."""
+    found = Share()
+    with (HERE / "records_learn.tsv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file, delimiter="\t", quoting=csv.QUOTE_NONE):
+            found.count(sought_in(row["text"]) is not None, row["text"])
+    return found
+
+
 def main(half: str) -> None:
     """Print the totals; the misses only of the half that is learnt from."""
     found = score(half)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from core.trouble.diagnosis import Chance
+from core.trouble.looked_up import sought_in
+from tests.asking.fresh import own_records, rows
 from tests.asking.fresh import score as brought
-from tests.asking.score import score
+from tests.asking.score import rows_of, score
 
 
 def test_sealed_questions_are_answered_as_measured() -> None:
@@ -26,3 +28,16 @@ def test_sealed_questions_are_brought_to_their_answerer_as_measured() -> None:
     assert found["told"][0] == 240
     least = {"first": 0.66, "three": 0.77, "told": 0.39, "offered": 0.57, "out": 0.7}
     assert {name for name, share in least.items() if found[name][1] < share} == set()
+
+
+def test_questions_of_the_records_in_members_words_are_known() -> None:
+    found = own_records()
+    assert found.of >= 150
+    assert found.misses == []
+
+
+def test_questions_for_others_are_not_taken_for_questions_of_the_records() -> None:
+    texts = [row["text"] for name in ("howto", "out") for row in rows(name, "learn")]
+    texts += [row.text for row in rows_of("learn")]
+    assert len(texts) >= 400
+    assert [text for text in texts if sought_in(text) is not None] == []

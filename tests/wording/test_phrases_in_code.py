@@ -27,6 +27,8 @@ CORE_MAY = {
     "core/trade/frost/headers.py": ("min air", "bureau of", "(?P<sep>"),
     "core/trouble/evidence_text.py": ("(?P<n>", "mes y medio"),
     "core/group/spreadsheet.py": ("seeds per cell", "seeds a cell", "semillas por celda"),
+    "core/trouble/days_asked.py": ("\\b(?:", "day before yesterday"),
+    "core/trouble/deeds.py": "how (?:long",
     # a note beside the records, for operators
     "core/records/delivery.py": "the outcome is unknown",
     "core/trade/light/daylight.py": "FAO-56",  # a source

@@ -5,70 +5,135 @@ from __future__ import annotations
 from datetime import date
 
 from bot.message import Message
+from bot.wording.pieces.deed_lines import absent_line, deed_line, none_line, often_line
+from bot.wording.pieces.deed_lines import what_of as _what
+from bot.wording.pieces.deed_lines import who_of as _who
 from bot.wording.pieces.loss_causes import cause_said
+from bot.wording.pieces.places_said import contents, stands, stock_of_shelf
 from bot.wording.voice import Voice
-from core.replies import trouble as t
+from bot.wording.words import Words
+from core.replies import looked_up as t
+from core.trouble.looked_up import Sought
 
 
 def looked_up(reply: t.LookedUpSaid, voice: Voice) -> Message:
     match reply.sought:
-        case "watered" | "fed" | "sown" | "age" | "up":
+        case Sought.AGE | Sought.UP | Sought.LEFT | Sought.CAME:
             lines = [_line(reply.sought, one, voice) for one in reply.found]
-        case "lost":
+        case Sought.POTTED_N | Sought.PLANTED_N:
+            lines = [_line(reply.sought, one, voice) for one in reply.found] or [
+                none_line("potted" if reply.sought == Sought.POTTED_N else "planted", voice)
+            ]
+        case Sought.LOST:
             lines = [_lost(one, voice) for one in reply.found] or [
                 voice.say("No loss is on record among what grows here.")
             ]
-        case "dry":
+        case Sought.DRY:
             lines = _dry(reply, voice)
-        case "duty":
-            lines = [_duty(reply, voice)]
-        case "unsown":
+        case Sought.DUTY:
+            lines = _rota(reply, voice)
+        case Sought.UNSOWN:
             lines = [_unsown(one, voice) for one in reply.found] or [
                 voice.say("Nothing of an accepted plan is left to sow. Your plan: /plan")
             ]
-        case _:
+        case Sought.PLANNED:
+            lines = [_planned(one, voice) for one in reply.found]
+        case Sought.WANTED:
+            lines = [_wanted(one, voice) for one in reply.found] or [
+                voice.say("No accepted plan says how many. Your plan: /plan")
+            ]
+        case Sought.CONTENTS:
+            lines = contents(reply, voice)
+        case Sought.WHERE:
+            lines = [stands(one, voice) for one in reply.found]
+        case Sought.SHELF:
+            lines = stock_of_shelf(reply, voice)
+        case Sought.DIFFERENT:
             lines = _different(reply, voice)
+        case _:
+            lines = _deeds(reply, voice)
     if reply.more:
-        lines.append(voice.say_n("and {n} more", "and {n} more", reply.more))
+        earlier = reply.sought == Sought.HISTORY
+        more = voice.say_n("and {n} more", "and {n} more", reply.more)
+        lines = [voice.say("{n} earlier left out.", n=reply.more), *lines] if earlier else [
+            *lines, more,
+        ]  # fmt: skip
     return Message(text="\n".join(lines))
 
 
-def _what(one: t.Found, voice: Voice) -> str:
-    if one.crop is None:
-        return one.tray or ""
-    crop = voice.crop(one.crop, one.variety)
-    if one.tray is None:
-        return f"{one.sowing} {crop}"
-    return voice.say("{sowing} {crop} in {tray}", sowing=one.sowing, crop=crop, tray=one.tray)
+def _deeds(reply: t.LookedUpSaid, voice: Voice) -> list[str]:
+    """Return who did what and when; first that nothing was, of the days or the member asked."""
+    history = reply.sought == Sought.HISTORY
+    lines = [
+        absent_line(reply.sought, one, voice)
+        if one.on is None
+        else often_line(one, voice)
+        if history
+        else deed_line(one, voice)
+        for one in reply.found
+    ]
+    if reply.none_then:
+        return [_none_then(reply, voice), *lines]
+    return lines or [none_line(reply.sought, voice)]
 
 
-def _who(one: t.Found, voice: Voice) -> str:
-    return one.by or voice.who(one.did)
+def _none_then(reply: t.LookedUpSaid, voice: Voice) -> str:
+    when = _span(reply, voice)
+    if reply.whom and when:
+        return voice.say("Nothing of that by {name} on record, {when}.", name=reply.whom, when=when)
+    if reply.whom:
+        return voice.say("Nothing of that by {name} on record.", name=reply.whom)
+    if when:
+        return voice.say("Nothing of that on record, {when}.", when=when)
+    return voice.say("Nothing is on record of that.")
+
+
+def _span(reply: t.LookedUpSaid, voice: Voice) -> str:
+    if reply.since is None or reply.until is None:
+        return ""
+    if reply.since == reply.until:
+        return voice.day(reply.since)
+    return voice.say("{first} to {last}", first=voice.day(reply.since), last=voice.day(reply.until))
 
 
 def _line(sought: str, one: t.Found, voice: Voice) -> str:
     what = _what(one, voice)
     day = voice.day(one.on) if one.on is not None else ""
     match sought:
-        case "watered" if one.on is None:
-            return voice.say("{what}: no watering on record.", what=what)
-        case "watered":
-            who = _who(one, voice)
-            return voice.say("{what}: watered by {who}, {day}.", what=what, who=who, day=day)
-        case "fed" if one.on is None:
-            return voice.say("{what}: no feed on record.", what=what)
-        case "fed":
-            who = _who(one, voice)
-            return voice.say("{what}: fed by {who}, {day}.", what=what, who=who, day=day)
-        case "sown":
-            who = _who(one, voice)
-            return voice.say("{what}: sown by {who}, {day}.", what=what, who=who, day=day)
-        case "up" if one.on is None:
+        case Sought.UP if one.on is None:
             return voice.say("{what}: none counted yet, of {of} seeds.", what=what, of=one.of)
-        case "up":
+        case Sought.UP:
+            share = voice.percent((one.n or 0) / one.of) if one.of else ""
             return voice.say(
-                "{what}: {n} of {of} up, counted {day}.", what=what, n=one.n, of=one.of, day=day
-            )
+                "{what}: {n} of {of} up ({share}), counted {day}.",
+                what=what, n=one.n, of=one.of, share=share, day=day,
+            )  # fmt: skip
+        case Sought.CAME if one.on is None:
+            return voice.say("{what}: nothing up on record yet.", what=what)
+        case Sought.CAME:
+            return voice.say("{what}: the first came up {day}.", what=what, day=day)
+        case Sought.LEFT if one.n is None:
+            return voice.say("{what}: none counted yet, of {of} seeds.", what=what, of=one.of)
+        case Sought.LEFT:
+            return voice.say_n(
+                "{what}: {n} plant left, of {of} seeds.", "{what}: {n} plants left, of {of} seeds.",
+                one.n or 0, what=what, of=one.of,
+            )  # fmt: skip
+        case Sought.POTTED_N if not one.n:
+            return absent_line("potted", one, voice)
+        case Sought.POTTED_N:
+            return voice.say_n(
+                "{what}: {n} potted up, the last {day}.", "{what}: {n} potted up, the last {day}.",
+                one.n or 0, what=what, day=day,
+            )  # fmt: skip
+        case Sought.PLANTED_N if not one.n:
+            return absent_line("planted", one, voice)
+        case Sought.PLANTED_N:
+            return voice.say_n(
+                "{what}: {n} planted out or given away, the last {day}.",
+                "{what}: {n} planted out or given away, the last {day}.",
+                one.n or 0, what=what, day=day,
+            )  # fmt: skip
         case _:
             return _age(one, what, voice)
 
@@ -111,14 +176,57 @@ def _dry(reply: t.LookedUpSaid, voice: Voice) -> list[str]:
     return lines or [voice.say("Nobody has called a tray dry, and none is due for a look.")]
 
 
-def _duty(reply: t.LookedUpSaid, voice: Voice) -> str:
-    day = voice.day(reply.on or voice.today)
-    if reply.closed:
+def _rota(reply: t.LookedUpSaid, voice: Voice) -> list[str]:
+    if not reply.mine:
+        return [_duty(one, voice) for one in reply.rota]
+    days = voice.listed([voice.day(day) for day, _, _ in reply.rota])
+    when = _span(reply, voice)
+    if not reply.rota and when:
+        return [voice.say("No turn of yours by the rota, {when}.", when=when)]
+    if not reply.rota:
+        return [voice.say("No turn of yours by the rota. The rota: /duty")]
+    if when:
+        return [voice.say("Your turn by the rota: {days}.", days=days)]
+    return [voice.say("Your next turns: {days}.", days=days)]
+
+
+def _duty(one: tuple[date, tuple[int, ...], bool], voice: Voice) -> str:
+    on, people, closed = one
+    day = voice.day(on)
+    if closed:
         return voice.say("{day}: closed, nobody can get in.", day=day)
-    if not reply.people:
+    if not people:
         return voice.say("{day}: nobody is on duty. The rota: /duty", day=day)
-    names = voice.listed([voice.who(member) for member in reply.people])
+    names = voice.listed([voice.who(member) for member in people])
+    if on < voice.today:
+        return voice.say("{day}: {names} on duty, by the rota.", day=day, names=names)
     return voice.say("{day}: {names} on duty.", day=day, names=names)
+
+
+def _wanted(one: t.Found, voice: Voice) -> str:
+    assert one.crop is not None
+    crop = voice.crop(one.crop, one.variety)
+    return voice.say_n(
+        "{crop}: {n} plant wanted, by the plan.", "{crop}: {n} plants wanted, by the plan.",
+        one.n or 0, crop=crop,
+    )  # fmt: skip
+
+
+def _planned(one: t.Found, voice: Voice) -> str:
+    assert one.crop is not None
+    assert one.on is not None
+    crop, day = voice.crop(one.crop, one.variety), voice.day(one.on)
+    if one.place == "sown":
+        said = voice.say("{crop}: is sown", crop=crop)
+    elif one.on < voice.today:
+        said = voice.say("{crop}: was to be sown {day}", crop=crop, day=day)
+    else:
+        said = voice.say("{crop}: to be sown {day}", crop=crop, day=day)
+    if one.pot_on is not None:
+        said = voice.say("{said}, potted up about {day}", said=said, day=voice.day(one.pot_on))
+    if one.out_on is not None:
+        said = voice.say("{said}, planted out about {day}", said=said, day=voice.day(one.out_on))
+    return voice.say("{said}, by the plan.", said=said)
 
 
 def _unsown(one: t.Found, voice: Voice) -> str:
@@ -131,6 +239,8 @@ def _unsown(one: t.Found, voice: Voice) -> str:
 
 
 def _different(reply: t.LookedUpSaid, voice: Voice) -> list[str]:
+    if not reply.trays:
+        return [_line(Sought.UP, one, voice) for one in reply.found]
     left, right = reply.trays
     if not reply.differs:
         return [
@@ -168,6 +278,8 @@ def _fact(what: str, value: str | float | date | None, voice: Voice) -> str:
             return voice.say("mix read at {temp} on average", temp=voice.temp_exact(value))
         case "seeds_per_cell":
             return voice.say_n("{n} seed a cell", "{n} seeds a cell", int(value))
+        case "up":
+            return voice.say("{n} up", n=int(value))
         case "watered":
             return voice.say_n("watered on {n} day", "watered on {n} days", int(value))
         case _:
@@ -186,9 +298,14 @@ def _absent(what: str, voice: Voice) -> str:
             return voice.say("no depth noted")
         case "temp_c":
             return voice.say("no temperature read")
+        case "up":
+            return voice.say("nothing up yet")
         case "watered":
             return voice.say("not watered")
         case "fed":
             return voice.say("not fed")
         case _:
             return voice.say("not potted up")
+
+
+WORDS: Words = {t.LookedUpSaid: looked_up}

@@ -6,7 +6,6 @@ from bot.message import Button, Message
 from bot.wording.pieces.cautions import caution_lines, told
 from bot.wording.pieces.evidence import reading_words
 from bot.wording.pieces.works import named
-from bot.wording.replies.looked_up import looked_up
 from bot.wording.replies.topics import topic_buttons
 from bot.wording.voice import Voice
 from bot.wording.words import Words
@@ -238,5 +237,4 @@ WORDS: Words = {
     t.NotOurs: not_ours,
     t.NotRecognised: not_recognised,
     t.AnswerLate: late,
-    t.LookedUpSaid: looked_up,
 }

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import assert_never
 
 from bot.message import Message
-from bot.wording.replies.reports.wrote import day_said, level_said
+from bot.wording.pieces.levels import level_said
+from bot.wording.replies.reports.wrote import day_said
 from bot.wording.voice import Voice
 from core.replies import reports as r
 from core.report_kinds import ReportKind

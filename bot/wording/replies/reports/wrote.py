@@ -17,16 +17,6 @@ def wrote(reply: Wrote, voice: Voice, lines: list[str]) -> Message:
     return Message(text="\n".join(lines), rows=(undo_row(voice, reply.act),))
 
 
-def level_said(voice: Voice, level: str) -> str:
-    match level:
-        case "dry":
-            return voice.say("dry")
-        case "wet":
-            return voice.say("wet")
-        case _:
-            return voice.say("right")
-
-
 def day_said(voice: Voice, day: object) -> str:
     from datetime import date, timedelta
 
