@@ -17,6 +17,7 @@ from bot.grammar import (
     plans,
     readings,
     remarks,
+    reminding,
     reports,
     set_up,
 )
@@ -129,6 +130,11 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         "resume", pauses.build_resume, "set up", (asked.SetPause,), "/resume", "/resume T3",
         also="unpause, resume reminders",
+    ),
+    _command(
+        "remind", reminding.build_remind, "set up", (asked.SetReminder, asked.EndReminder),
+        "/remind Friday water T3", "/remind Ana tomorrow bring labels",
+        also="reminder",
     ),
     _command(
         "rehearse", pauses.build_rehearse, "set up", (asked.Rehearse,),

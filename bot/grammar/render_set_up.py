@@ -77,6 +77,12 @@ def render_set_up(request: Request) -> str | None:
                 f"{quoted(name) if name else 'everybody'} {habit}" for name, habit in request.habits
             )
             return words("/rehearse", weeks, *habits)
+        case asked.SetReminder():
+            who = "me" if request.who == "me" else _who(request.who)
+            head = words(who, request.on.isoformat() if request.on else "")
+            return f"/remind {head}: {request.text}"
+        case asked.EndReminder():
+            return f"/remind {'done' if request.done else 'off'} {request.reminder}"
         case asked.SetPause():
             who = "me" if request.who == "me" else _who(request.who)
             until = f"until {day(request.until)}" if request.until else ""

@@ -20,6 +20,7 @@ COMMAND_WORDS: dict[str, tuple[str, ...]] = {
         "away": "ausente, no estoy, no estaré, me voy",
         "rehearse": "ensayo, ensayar",
         "pause": "pausa, pausar, poner en pausa",
+        "remind": "recordar, recordatorio",
         "resume": "reanudar, reanuda, seguir con los avisos",
         "closed": "cerrado, cierre, cierres",
         "member": "miembros, miembro",

@@ -50,6 +50,8 @@ def chosen(text: str, options: Sequence[Sequence[str]], context: GrammarContext)
         "yes": [i for i, label in enumerate(labels) if label[:1] and label[0] in _YES_LABELS],
         "no": [i for i, label in enumerate(labels) if label[:1] and label[0] in _NO_LABELS],
     }
+    if len(labels) == 2 and len(sides["no"]) == 1 and not sides["yes"]:
+        sides["yes"] = [1 - sides["no"][0]]  # `Remind` beside `No`
     side, size = leaning(words)
     if side and sides[side]:
         rest = words[size:]

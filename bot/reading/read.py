@@ -14,6 +14,7 @@ from bot.reading.problems import Asks, NothingTold
 from bot.reading.questions import look_of, question_of, says_fine, where_of
 from bot.reading.readings import Reading
 from bot.reading.report import asks, observed, reports_of, scanned
+from bot.reading.requested import asked_politely, offer, reminder_wanted
 from bot.reading.scan import Mention, Scan
 from bot.reading.set_up import set_up_of
 from bot.reading.tokens import MOST_TOKENS
@@ -43,6 +44,10 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
     if len(scan.tokens) >= MOST_TOKENS:
         return (Line(typed=cleaned[:80], problem=NothingTold(why="unread")),)
     wonders = asks(scan, mentions)
+    if (wanted := reminder_wanted(scan, mentions, context)) is not None:
+        return (wanted,)
+    if wonders and asked_politely(mentions) and (asked := offer(scan, mentions, context)):
+        return (asked,)
     if not wonders and all(_set_up_command(line) for line in commands):
         return commands
     if not wonders and (changes := set_up_of(scan, mentions)):
@@ -80,6 +85,8 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
         )
     if not wonders and not blocked and (note := observed(scan, mentions)) is not None:
         return (Line(typed=cleaned, proposed=(note,)),)
+    if "request" in blocked and (offered := offer(scan, mentions, context)) is not None:
+        return (offered,)
     why = blocked[0] if blocked else "thanks" if _thanks(mentions) else "unread"
     return (Line(typed=cleaned[:80], problem=NothingTold(why=why)),)
 

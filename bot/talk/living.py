@@ -16,10 +16,10 @@ from core.due.kinds import NoticeKind
 from core.records import edits, notices, snapshot
 from core.records import models as m
 from core.replies.notices import NoticeSaid
-from core.requests import Done, Instead, Note, Report, Request, Undo
+from core.requests import Done, EndReminder, Instead, Note, Report, Request, Undo
 from core.scene import local_date
 
-CHANGING = (Report, Undo, Instead, Done)
+CHANGING = (Report, Undo, Instead, Done, EndReminder)
 """Requests by which work may be done, or no longer is."""
 
 

@@ -71,6 +71,10 @@ def words_of(subject: str) -> Words:
             from bot.wording.replies import pauses
 
             return pauses.WORDS
+        case "reminders":
+            from bot.wording.replies import reminders
+
+            return reminders.WORDS
         case "duty":
             from bot.wording.replies import duty as duty_words
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from core.due.items import PERSONAL, Item
+from core.due.items import PERSONAL, Item, Work
 from core.due.kinds import Channel, NoticeKind
 from core.group.garden import Garden
 from core.group.pauses import member_rests
@@ -88,7 +88,8 @@ def key(day: Day, recipient: int, kind: NoticeKind) -> dict[str, Any]:
 
 def asked(day: Day, item: Item) -> tuple[int, ...]:
     """Return whose turn a piece of work is, of those who want to be reminded."""
-    found = day.garden.on_duty(day.today, item.tray)
+    named = item.values.get("member") if item.kind is Work.ASKED else None
+    found = (named,) if named is not None else day.garden.on_duty(day.today, item.tray)
     return tuple(
         member
         for member in found

@@ -37,6 +37,7 @@ class Work(StrEnum):
     HARDEN = "harden"  # start hardening off
     PLANT = "plant"
     LIGHT = "light"
+    ASKED = "asked"  # somebody asked to be reminded of it today
     WELL = "well"  # a tray is complete: no work, a word of praise
 
 
@@ -55,6 +56,7 @@ PERSONAL = frozenset(
         Work.FEED,
         Work.BED,
         Work.HARDEN,
+        Work.ASKED,
     }
 )
 """Work for whoever is on duty; the rest is the group's."""
@@ -95,6 +97,7 @@ REPEAT_DAYS: Mapping[Work, int] = {
     Work.HARDEN: 3,
     Work.PLANT: 2,
     Work.LIGHT: 7,
+    Work.ASKED: 365,  # once
     Work.WELL: 365,  # once
 }
 """Days between one mention and the next while nothing is reported. Common practice."""

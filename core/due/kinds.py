@@ -15,6 +15,7 @@ class NoticeKind(StrEnum):
     RISE = "rise"  # the same to the group, without names, when nobody else can be reached
     ALARM = "alarm"  # a cold night told in private
     DUSK = "dusk"  # before a cold night: what still stands outside
+    REMINDER = "reminder"  # what somebody asked for today, after the day's list was said
     QUIET = "quiet"  # nobody has answered for days: how to go on
 
 

@@ -13,6 +13,7 @@ from datetime import UTC, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from core.due.asked_for import asked_today
 from core.due.day import GROUP, Day, Notice, asked, key, turns
 from core.due.hours import ALARM_ENDS, NUDGE_AFTER, is_quiet, looks, next_look, wall, within
 from core.due.items import COLD, PERSONAL, URGENT, Item, Work
@@ -74,7 +75,7 @@ def due_now(day: Day) -> list[Notice]:
             if _nudge_at(day, member, bool(daily)) <= day.now
         ]
     if day.now >= at.again:
-        found += again(day, spoken)
+        found += again(day, spoken) + asked_today(day, spoken, found)
     if day.now >= at.late:
         found += harmed(day, spoken)
     return found
@@ -134,7 +135,7 @@ def _spoken(day: Day, item: Item) -> bool:
     said = [
         s.on
         for s in day.said
-        if s.kind in (NoticeKind.ROUND, NoticeKind.NUDGE)
+        if s.kind in (NoticeKind.ROUND, NoticeKind.NUDGE, NoticeKind.REMINDER)
         and item.since <= s.on < day.today
         and item.key in s.body.get("keys", ())
     ]

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date, timedelta
 from typing import Any
 
+from core.due.asked_for import asked_for
 from core.due.beds import cover, settle_in
 from core.due.beside import look_beside
 from core.due.closures import back, before_closure, eve, uncovered
@@ -319,4 +320,5 @@ RULES: tuple[Rule, ...] = (
     eve,
     back,
     uncovered,
+    asked_for,
 )

@@ -137,6 +137,9 @@ def _by(
     """Return who did a piece of work; None = nobody, as far as it was said."""
     if item.kind in (Work.FROST, Work.COVER):
         return brought_in
+    if item.kind is Work.ASKED:
+        done_by = [one.done_by for one in garden.reminders if str(one.id) == item.tray]
+        return (done_by[0], None) if any(done_by) else None
     if item.kind in (Work.EVE, Work.BACK):  # due all day, whatever is done
         doers = [_last(garden, tray, LOOKED_AT, acts) for tray in item.trays]
         return doers[-1] if doers and all(doers) else None

@@ -214,6 +214,21 @@ class ClosureOf:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReminderOf:
+    """What `asked_by` wants `member`, or whoever is on duty, to be reminded of on a day.
+
+    `done_by` is who has done it; one that was taken back is none any more.
+    """
+
+    id: int
+    on: date
+    text: str
+    asked_by: int | None = None
+    member: int | None = None
+    done_by: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Garden:
     """Everything of one group that figures and reminders rest on.
 
@@ -239,6 +254,7 @@ class Garden:
     duties: tuple[DutyOf, ...] = ()
     absences: tuple[AbsenceOf, ...] = ()
     closures: tuple[ClosureOf, ...] = ()
+    reminders: tuple[ReminderOf, ...] = ()
     plan: Mapping[str, Any] | None = None
     sown_items: frozenset[str] = frozenset()
     speeds: Mapping[str, tuple[tuple[float, int], ...]] = field(default_factory=dict)

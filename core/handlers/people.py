@@ -107,6 +107,7 @@ def leave(session: Session, scene: Scene, member: m.Member) -> int:
     ).all()
     for duty in duties:
         duty.ended_at = scene.now
+    session.execute(delete(m.Reminder).where(m.Reminder.member_id == member.id))
     for model in (m.Absence, m.Wish):
         session.execute(
             update(model)

@@ -110,6 +110,14 @@ def _handled(request: r.Request, scene: Scene, session: Session) -> Reply:
             from core.handlers.pauses import set_pause
 
             return set_pause(request, scene, session)
+        case r.SetReminder():
+            from core.handlers.reminders import set_reminder
+
+            return set_reminder(request, scene, session)
+        case r.EndReminder():
+            from core.handlers.reminders import end_reminder
+
+            return end_reminder(request, scene, session)
         case r.SetClosed():
             from core.handlers.closures import set_closed
 

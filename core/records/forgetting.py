@@ -57,6 +57,9 @@ def _change(session: Session, group_id: int, name: str, put: Callable[[str], str
     wishes = select(m.Wish).where(m.Wish.group_id == group_id)
     for wish in session.scalars(wishes.where(_holds(m.Wish.for_name, name))):
         wish.for_name = wish.for_name and put(wish.for_name)
+    reminders = select(m.Reminder).where(m.Reminder.group_id == group_id)
+    for reminder in session.scalars(reminders.where(_holds(m.Reminder.text, name))):
+        reminder.text = put(reminder.text)
     session.flush()
 
 

@@ -27,6 +27,7 @@ _DUTY = table(m.Duty).c
 _ABSENCE = table(m.Absence).c
 _CLOSURE = table(m.Closure).c
 _PLAN = table(m.Plan).c
+_REMINDER = table(m.Reminder).c
 
 SHELVES = select(table(m.Shelf)).where(_SHELF.group_id == _GROUP).order_by(_SHELF.id)
 TRAYS = (
@@ -59,6 +60,11 @@ ABSENCES = (
         _ABSENCE.last_on >= bindparam("since"),
     )
     .order_by(_ABSENCE.id)
+)
+REMINDERS = (
+    select(table(m.Reminder))
+    .where(_REMINDER.group_id == _GROUP, _REMINDER.on_day >= bindparam("since"))
+    .order_by(_REMINDER.id)
 )
 LOTS = (
     select(table(m.Lot)).where(_LOT.group_id == _GROUP, _LOT.used_up_on.is_(None)).order_by(_LOT.id)

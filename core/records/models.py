@@ -57,6 +57,7 @@ __all__ = [
     "Person",
     "Plan",
     "Press",
+    "Reminder",
     "Report",
     "SentFile",
     "Shelf",
@@ -357,6 +358,22 @@ class Closure(Base):
     label: Mapped[str | None]
     uid: Mapped[str | None]  # of the calendar event it came from
     ended_at: Mapped[datetime | None]
+
+
+class Reminder(Base):
+    """What a member asked to be reminded of; `member_id` empty = whoever is on duty that day."""
+
+    __tablename__ = "reminders"
+    __table_args__ = (Index("ix_reminders_group_id_on_day", "group_id", "on_day"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    group_id: Mapped[int] = mapped_column(ForeignKey("groups.id"))
+    asked_by_id: Mapped[int | None] = mapped_column(ForeignKey("members.id"))
+    member_id: Mapped[int | None] = mapped_column(ForeignKey("members.id"))
+    on_day: Mapped[date]
+    text: Mapped[str] = mapped_column(String(200))
+    ended_at: Mapped[datetime | None]  # done or taken back
+    done_by_id: Mapped[int | None] = mapped_column(ForeignKey("members.id"))
 
 
 class Plan(Base):

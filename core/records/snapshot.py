@@ -19,10 +19,12 @@ from core.group.garden import (
     Happening,
     LotOf,
     MemberOf,
+    ReminderOf,
     Site,
     SowingOf,
     TrayOf,
 )
+from core.group.reminders import REMINDED_FOR
 from core.records import garden_statements as statements
 from core.records import models as m
 from core.records.prepared import rows
@@ -85,6 +87,7 @@ class _Reader:
             raise LookupError(group_id)
         self.site = site_of(group)
         self._session, self._group, self._since = session, group_id, today - LOOK_BACK
+        self._today = today
 
     def parts(self) -> dict[str, Callable[[], Any]]:
         """Return how each part but the site is read."""
@@ -108,6 +111,7 @@ class _Reader:
             "duties": lambda: _duties(session, group),
             "absences": self._absences,
             "closures": lambda: closures(session, group),
+            "reminders": lambda: reminders(session, group, self._today),
             "plan": lambda: self._plan,
             "sown_items": lambda: sown_items(session, group, self._plan),
             "speeds": lambda: speeds(session, group),
@@ -314,6 +318,23 @@ def members(session: Session, group_id: int) -> dict[int, MemberOf]:
         )
         for row in rows(session, statements.MEMBERS, group=group_id)
     }
+
+
+def reminders(session: Session, group_id: int, today: date) -> tuple[ReminderOf, ...]:
+    """Return what is to be reminded of, and what was done of it, from the last days on."""
+    since = today - REMINDED_FOR
+    return tuple(
+        ReminderOf(
+            id=row.id,
+            on=row.on_day,
+            text=row.text,
+            asked_by=row.asked_by_id,
+            member=row.member_id,
+            done_by=row.done_by_id,
+        )
+        for row in rows(session, statements.REMINDERS, group=group_id, since=since)
+        if row.ended_at is None or row.done_by_id is not None
+    )
 
 
 def closures(session: Session, group_id: int) -> tuple[ClosureOf, ...]:

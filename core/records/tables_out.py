@@ -28,7 +28,7 @@ TABLES: dict[str, type[m.Base]] = {
     model.__tablename__: model
     for model in (
         m.Member, m.Shelf, m.Act, m.Tray, m.Lot, m.Plan, m.Sowing, m.Report, m.Duty, m.Absence,
-        m.Closure, m.Wish,
+        m.Closure, m.Wish, m.Reminder,
     )
 }  # fmt: skip
 """Tables by name, each after those its rows name."""

@@ -13,6 +13,7 @@ from core.records.payloads import KEPT
 
 QUESTION_KEPT = timedelta(days=1)  # a question waits twelve hours for its answer
 FILE_KEPT = timedelta(days=30)
+REMINDED = timedelta(days=9)  # eight days after its day, wherever on earth that is
 MOST = 1000
 
 
@@ -25,6 +26,7 @@ def tidy(session: Session, now: datetime) -> int:
             m.Dialogue.id,
             or_(m.Dialogue.ended_at.is_not(None), m.Dialogue.asked_at < now - QUESTION_KEPT),
         ),
+        (m.Reminder, m.Reminder.id, m.Reminder.on_day < (now - REMINDED).date()),
         (m.SentFile, m.SentFile.id, m.SentFile.made_at < now - FILE_KEPT),
     ]
     gone = 0

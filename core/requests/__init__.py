@@ -73,6 +73,7 @@ from core.requests.reports import (
     Watered,
 )
 from core.requests.set_up import (
+    EndReminder,
     Rehearse,
     SetAway,
     SetClosed,
@@ -81,6 +82,7 @@ from core.requests.set_up import (
     SetLot,
     SetMember,
     SetPause,
+    SetReminder,
     SetShelf,
     SetSite,
     SetTray,
@@ -88,7 +90,6 @@ from core.requests.set_up import (
 )
 
 __all__ = [
-    "EndGroup",
     "Answer",
     "Ask",
     "Break",
@@ -98,13 +99,15 @@ __all__ = [
     "Curve",
     "Done",
     "Due",
+    "EndGroup",
+    "EndReminder",
     "Export",
     "Fed",
     "ForgetMe",
     "Harden",
     "Help",
-    "Import",
     "HowMany",
+    "Import",
     "Instead",
     "Labels",
     "Lead",
@@ -134,6 +137,7 @@ __all__ = [
     "SetLot",
     "SetMember",
     "SetPause",
+    "SetReminder",
     "SetShelf",
     "SetSite",
     "SetTray",

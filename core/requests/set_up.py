@@ -183,6 +183,28 @@ class SetPause(Request):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetReminder(Request):
+    """Remind somebody on a day of something that is no work I know of.
+
+    Attributes:
+        who: member's name or `me`; None = whoever is on duty that day.
+        on: None = tomorrow.
+    """
+
+    text: str
+    on: date | None = None
+    who: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndReminder(Request):
+    """Take a reminder back, or tell that what it was about is done."""
+
+    reminder: int
+    done: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rehearse(Request):
     """Play the coming weeks and show who would hear what.
 

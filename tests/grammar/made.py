@@ -197,6 +197,12 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
             max_size=3,
         ).map(lambda found: tuple(sorted(found.items(), key=lambda pair: pair[0] == ""))),
     ),
+    asked.SetReminder: st.builds(
+        asked.SetReminder, text=names, on=opt(days), who=st.one_of(st.none(), st.just("me"), names)
+    ),
+    asked.EndReminder: st.builds(
+        asked.EndReminder, reminder=st.integers(1, 10**9), done=st.booleans()
+    ),
     asked.SetPause: st.one_of(
         st.builds(
             asked.SetPause, trays=st.lists(trays, max_size=3, unique=True).map(tuple),

@@ -130,7 +130,9 @@ class Scorer:
             if line.typed.startswith("/help choice:"):
                 found["chosen"].append(line.typed.removeprefix("/help choice:"))
             elif getattr(line, "proposed", None):
-                found["proposed"] += line.proposed
+                found["proposed"] += [
+                    one for one in line.proposed if not isinstance(one, r.SetReminder)
+                ]  # to remind of what is asked of others is no reading of a report
             elif line.choices:
                 found["asked"].append(_asked(line))
             elif line.problem is not None:

@@ -150,6 +150,6 @@ def test_every_file_is_described_in_the_readme(language: str) -> None:
     with group.database.transaction() as session:
         files = export_files(session, group.ids[0], None)
     described = readme(Voice(today=group.at.date(), language=language))
-    assert len(files) == 4 + 14
+    assert len(files) == 4 + 15
     for name in files:
         assert name in described

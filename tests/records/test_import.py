@@ -29,6 +29,7 @@ from core.requests import (
     SetDuty,
     SetFrost,
     SetLot,
+    SetReminder,
     SetShelf,
     SetTray,
     Sow,
@@ -64,6 +65,7 @@ def season() -> OneGroup:
     one.ask(Watered(where=Where(trays=("T1",))))
     one.ask(Temp(temp_c=21.25, where=Where(trays=("T1",))))
     one.ask(Undo(last=True))
+    one.ask(SetReminder(text="bring labels", on=date(2027, 3, 19), who="me"))
     one.ask(Wish(plants=3, crop="tomato", for_whom="Ruiz"))
     one.at += timedelta(days=20)
     one.ask(Potted(where=Where(sowing="S1"), count=6, pot_mm=90.0))

@@ -31,7 +31,7 @@ results.csv   one line a sowing, from the live reports
 Of a whole group also every table as it is kept, to be read back into an empty group by /import:
 tables/site.csv, tables/members.csv, tables/shelves.csv, tables/trays.csv, tables/lots.csv,
 tables/plans.csv, tables/acts.csv, tables/sowings.csv, tables/reports.csv, tables/duties.csv,
-tables/absences.csv, tables/closures.csv, tables/wishes.csv
+tables/absences.csv, tables/closures.csv, tables/wishes.csv, tables/reminders.csv
 tables/columns.csv says of each column its unit and what it holds.
 """
     )

@@ -37,6 +37,7 @@ TEXTS: dict[str, str] = {
     "away": N_("Days you are away."),
     "rehearse": N_("The coming weeks played: who would get which messages, and who is missing."),
     "pause": N_("No reminders for a while: of the group, a tray or a person."),
+    "remind": N_("Somebody is reminded on a day of what you say."),
     "resume": N_("Reminders go on after a pause."),
     "closed": N_("Days nobody can get in; a calendar file (.ics) works too."),
     "member": N_("Who belongs to the group; rename, make a coordinator, take out."),

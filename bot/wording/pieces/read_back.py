@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from bot.message import Button, Message
 from bot.wording.pieces.lamps import light_parts
 from bot.wording.pieces.loss_causes import cause_said
@@ -11,12 +13,37 @@ from core import requests as r
 
 def proposal(requests: tuple[r.Request, ...], voice: Voice) -> Message:
     """Return the question whether what was read is meant, with its two buttons."""
+    (first, *_) = requests
+    if isinstance(first, r.SetReminder):
+        return _reminder(first, voice)
     rows = []
     for request in requests:
         rows.append((Button(voice.say("Record"), request), Button(voice.say("No"), r.Nothing())))
     read = "; ".join(read_back(request, voice) for request in requests)
     text = voice.say("I read: {read}. Nothing is recorded yet. Right?", read=read)
     return Message(text=text, rows=tuple(rows))
+
+
+def _reminder(request: r.SetReminder, voice: Voice) -> Message:
+    """Offer to remind of what somebody asks of others."""
+    day = voice.today + timedelta(days=1) if request.on is None else request.on
+    values = {"day": voice.day(day), "text": request.text}
+    text = (
+        voice.say(
+            "Nothing is recorded: that is still to be done. "
+            "Shall I remind whoever is on duty on {day}: {text}?",
+            **values,
+        )
+        if request.who is None
+        else voice.say(
+            "Nothing is recorded: that is still to be done. "
+            "Shall I remind {name} on {day}: {text}?",
+            name=request.who,
+            **values,
+        )
+    )
+    yes = Button(voice.say("Remind"), request)
+    return Message(text=text, rows=((yes, Button(voice.say("No"), r.Nothing())),))
 
 
 def read_back(request: r.Request, voice: Voice) -> str:

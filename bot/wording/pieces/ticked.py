@@ -76,6 +76,10 @@ def _looked(tick: Tick, who: str, voice: Voice) -> str:
     return voice.say("{who} looked at what stands beside {trays}.", who=who, trays=trays)
 
 
+def _asked(tick: Tick, who: str, voice: Voice) -> str:
+    return voice.say("{who} did what was asked.", who=who)
+
+
 _WORDS: dict[Work, Callable[[Tick, str, Voice], str]] = {
     Work.WATER: _water,
     Work.EVE: _water,
@@ -91,4 +95,5 @@ _WORDS: dict[Work, Callable[[Tick, str, Voice], str]] = {
     Work.HARDEN: _out,
     Work.PLANT: _planted,
     Work.FROST: _in,
+    Work.ASKED: _asked,
 }

@@ -365,6 +365,17 @@ def _uncovered(items: list[Item], voice: Voice) -> list[str]:
     ]
 
 
+def _asked(items: list[Item], voice: Voice) -> list[str]:
+    return [
+        voice.say("For {who}: {text}", who=who, text=item.values["text"])
+        if not voice.private and (who := voice.people.get(item.values.get("member") or 0))
+        else voice.say("{name} asks: {text}", name=name, text=item.values["text"])
+        if (name := voice.people.get(item.values.get("asked_by") or 0)) is not None
+        else voice.say("To remember: {text}", text=item.values["text"])
+        for item in items
+    ]
+
+
 WORK_WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.FROST: _frost,
     Work.COVER: cover,
@@ -387,6 +398,7 @@ WORK_WORDS: dict[Work, Callable[[list[Item], Voice], list[str]]] = {
     Work.HARDEN: _harden,
     Work.PLANT: _plant,
     Work.LIGHT: _light,
+    Work.ASKED: _asked,
     Work.WELL: well,
 }
 """Kind of work → its lines; the order is that of a message."""

@@ -41,6 +41,8 @@ def notice(said: NoticeSaid, voice: Voice) -> Message:
             return _rise(said, voice)
         case NoticeKind.ALARM | NoticeKind.DUSK:
             return _cold(said, voice)
+        case NoticeKind.REMINDER:
+            return _reminder(said, voice)
         case NoticeKind.QUIET:
             return _quiet(said, voice)
         case _:
@@ -77,6 +79,10 @@ def _done_row(said: NoticeSaid, voice: Voice) -> tuple[Button, ...]:
         row.append(Button(voice.say("Fed"), r.Done(notice=said.id, part="fed")))
     if Work.THIN in kinds:
         row.append(Button(voice.say("Thinned"), r.Done(notice=said.id, part="thin")))
+    asked = [item for item in said.notice.items if item.kind is Work.ASKED]
+    if len(asked) == 1:
+        number = int(asked[0].values["id"])
+        row.append(Button(voice.say("Done"), r.EndReminder(reminder=number, done=True)))
     return tuple(row[:MOST_BUTTONS])
 
 
@@ -203,6 +209,11 @@ def _rise(said: NoticeSaid, voice: Voice) -> Message:
         trays=trays_of(said.notice.items, voice),
     )
     return Message(text=text, rows=(_done_row(said, voice),))
+
+
+def _reminder(said: NoticeSaid, voice: Voice) -> Message:
+    lines = work_lines(said.notice.items, voice)
+    return Message(text="\n".join(lines), rows=(_done_row(said, voice),))
 
 
 def _cold(said: NoticeSaid, voice: Voice) -> Message:
