@@ -9,10 +9,10 @@ from zoneinfo import ZoneInfo
 from core.group.garden import Site
 from core.trade.light.daylight import sunset_at
 
-NUDGE_AFTER = timedelta(minutes=15)  # after the round: no two messages within ten minutes
+NUDGE_AFTER = timedelta(minutes=15)  # after the round, no two messages in ten; own choice
 AGAIN_AFTER = timedelta(hours=5)  # after the nudge, quiet hours allowing
 LATE_BEFORE = timedelta(hours=1)  # before the quiet hours: the last look of a day
-DUSK_BEFORE = timedelta(hours=1)  # before sunset
+DUSK_BEFORE = timedelta(hours=1)  # before sunset; own choice
 DUSK = time(17)  # where the place of a site is not known
 ALARM_ENDS = time(8)  # the morning after a cold night
 

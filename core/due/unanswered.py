@@ -11,7 +11,7 @@ from core.due.kinds import NoticeKind
 from core.group import outlook
 from core.group.garden import Garden
 
-AGAIN_LEAST = timedelta(hours=1)  # so long at least people have to answer
+AGAIN_LEAST = timedelta(hours=1)  # so long at least people have to answer; own choice
 
 
 SILENT_DAYS = 3

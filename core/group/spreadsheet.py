@@ -17,8 +17,8 @@ from core.folding import fold
 from core.group.records_file import RecordsUnreadable
 from core.trade.crops.table import find_crop
 
-MOST_ROWS = 300
-MOST_CELL = 80  # letters
+MOST_ROWS = 300  # own choice
+MOST_CELL = 80  # letters; own choice
 HEADS = {
     "crop": ("crop", "plant", "cultivo", "planta"),
     "variety": ("variety", "variedad"),

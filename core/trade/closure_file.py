@@ -16,12 +16,12 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 AHEAD = timedelta(days=550)  # a school year and the summer after it
-MOST = 500  # closures of one file
+MOST = 500  # closures of one file; own choice, as are the limits below
 MOST_CHARACTERS = 1_500_000
 MOST_EVENTS = 2_000
 MOST_DAYS = 100_000  # on which the series of a file fall, since they began
 MOST_SINGLE_DATES = 5_000  # listed one by one (RDATE, EXDATE)
-EARLIEST = date(1900, 1, 1)
+EARLIEST = date(1900, 1, 1)  # own choice: no series begins before it
 DAY_LONG = timedelta(hours=20)  # from midnight on, and so long: as good as a day
 
 _OPENING = re.compile(

@@ -21,13 +21,13 @@ from core.trouble.evidence import Basis, CropLimits, Evidence, Origin, with_comp
 from core.trouble.findings import found_in
 from core.trouble.questions import QUESTIONS, Question
 
-MAX_QUESTIONS = 2
-MAX_CAUSES = 5
+MAX_QUESTIONS = 2  # own choice: more than two tire who asks
+MAX_CAUSES = 5  # own choice
 SHARPNESS = 0.9  # of the summed log ratios: findings are not quite independent
 LEAST_SUPPORT = 1.0  # log ratio that some finding must give before a cause is named
 PLAIN_SUPPORT = 2.5  # log ratio from which a cause named in a report is taken at its word
-LIKELY = 0.6
-POSSIBLE = 0.2
+LIKELY = 0.6  # share from which a cause is called likely; own choice
+POSSIBLE = 0.2  # own choice
 DANGER_SHARE = 0.12  # a danger this probable is said first, whatever else it may be
 LEAST_GAIN = 0.03  # nats an answer must be expected to tell before a question is worth asking
 _WRONG_STAGE = math.log(0.5)

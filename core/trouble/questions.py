@@ -9,7 +9,7 @@ from typing import Any
 from core.trade.tables.registry import Complaint, Problem, ident, plain, register
 from core.trouble.evidence import Evidence, Origin, Reading, variables_if_sound
 
-CODE_BYTES = 16  # an answer's code travels in a button
+CODE_BYTES = 16  # an answer's code travels in a button beside others; own choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

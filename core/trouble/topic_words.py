@@ -13,7 +13,7 @@ from rapidfuzz.distance import OSA
 from core.trade.tables.registry import ident, plain, register
 from core.trouble.concepts import crop_words, fold, heard_in
 
-ROOT_LETTERS = 5  # of a word, by which its forms are taken together
+ROOT_LETTERS = 5  # of a word, by which its forms are taken together; own choice
 ALIKE_WEIGHT = 1.0  # of a thing meant, whatever the word for it
 HEARD_WEIGHT = 0.8  # of a thing that concepts.toml knows
 PAIR_WEIGHT = 0.5  # of two words side by side

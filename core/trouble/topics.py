@@ -47,8 +47,8 @@ class Topic:
 
 TOPICS = register("topic", Topic)
 
-CLEAR = 0.42  # how well a topic must fit to be told whatever comes next to it
-NEAR = 0.14  # to be offered
+CLEAR = 0.42  # how well a topic must fit to be told whatever comes next to it; own choice
+NEAR = 0.14  # to be offered; own choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

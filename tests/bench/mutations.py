@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import argparse
 import ast
+import itertools
 import os
 import random
 import re
@@ -114,19 +115,32 @@ def drawn(count: int, seed: int) -> list[Site]:
     return chosen
 
 
+def _said_at_the_head(lines: list[str], key: str) -> bool:
+    """Say whether a sentence at the head of a table calls all figures of a key a choice."""
+    head = itertools.takewhile(lambda line: not line.startswith("[["), lines)
+    said = " ".join(line.lstrip("# ") for line in head)
+    return any(
+        re.search(rf"(?<!\w){key}(?!\w)", sentence)
+        and re.search(r"choice|common.practice|from.memory", sentence)
+        for sentence in re.split(r"(?<=[.;:]) (?=[A-Z`])", said)
+    )
+
+
 def declared(site: Site) -> bool:
     """Say whether the number's own words or its row's source call it a choice or a memory."""
     lines = site.path.read_text(encoding="utf-8").splitlines()
     if site.path.suffix == ".py":
         near = " ".join(lines[site.line - 1 : site.line + 4])
         return bool(re.search(r"choice|common practice|from memory", near, re.IGNORECASE))
+    key = re.sub(r"_(min|max|lo|hi)\b", "", lines[site.line - 1].partition("=")[0].strip())
+    if _said_at_the_head(lines, lines[site.line - 1].partition("=")[0].strip()):
+        return True
     first = site.line - 1
     while first > 0 and not lines[first].startswith("[["):
         first -= 1
     last = site.line
     while last < len(lines) and not lines[last].startswith("[["):
         last += 1
-    key = re.sub(r"_(min|max|lo|hi)\b", "", lines[site.line - 1].partition("=")[0].strip())
     for line in lines[first:last]:
         name, _, value = line.partition("=")
         of_row = name.strip() in ("source", "basis")

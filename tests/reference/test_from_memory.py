@@ -55,5 +55,5 @@ def test_the_share_from_memory_is_no_larger_than_stated(capsys):
             f"{every:.1%} {of_every}"
         )
     assert len(set(SIXTY)) == 60
-    assert sixty <= 0.24
-    assert every <= 0.47
+    assert sixty <= 0.22
+    assert every <= 0.451

@@ -30,8 +30,8 @@ TABLE_LOG_SD = 0.41 / math.sqrt(2)
 0.41 over the same cells (calculated), shared alike."""
 
 GUIDE_LOG_SD = 0.35
-"""The same for a guide's range of days, which names no temperature. Estimate: the issue of two
-tables that do name it, and a little more."""
+"""The same for a guide's range of days, which names no temperature. Own choice: what two tables
+that do name it differ by, and a little more."""
 
 MEMORY_LOG_SD = 0.45
 """The same for a range from memory. Estimate."""

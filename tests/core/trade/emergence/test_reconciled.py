@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import math
+import statistics
 
 import pytest
 
 from core.trade.crops.emergence_table import emergence_row
 from core.trade.crops.table import CROPS
 from core.trade.emergence.curve import Verdict
-from core.trade.emergence.reconciled import curve_of, days_basis
+from core.trade.emergence.reconciled import (
+    GUIDE_LOG_SD,
+    MEMORY_LOG_SD,
+    TABLE_LOG_SD,
+    TABLE_SHIFT,
+    curve_of,
+    days_basis,
+)
+from core.trade.emergence.site import SITE_LOG_SD
 from core.trade.emergence.tables import THERMAL_TIME
 
 WITH_TABLE = [crop for crop in CROPS.rows() if crop.emergence_table is not None]
@@ -62,3 +71,25 @@ def test_warmth_counts_for_a_crop_without_any_table():
     """Basil at 13 and at 27 °C must not get the same dates."""
     cool, warm = (1 / curve_of("basil").rate_at(temp).per_day for temp in (13.0, 27.0))
     assert cool > 2 * warm
+
+
+def test_the_shift_and_spread_between_two_publications_are_those_of_their_own_figures():
+    """Log of BW74's days over HM1954's, cell by cell up to 25 °C; both shared between the two."""
+    logs = []
+    for row in THERMAL_TIME.rows():
+        crop = CROPS.by_id().get(row.id)
+        if crop is None or crop.emergence_table is None:
+            continue
+        for point in emergence_row(crop.emergence_table).points():
+            if point.days is not None and row.base_c + 0.5 < point.temp_c <= 26:
+                logs.append(math.log(row.sum_c_days / (point.temp_c - row.base_c) / point.days))
+    assert len(logs) >= 50
+    mean, spread = statistics.fmean(logs), statistics.stdev(logs)
+    assert pytest.approx(mean / 2, abs=0.012) == TABLE_SHIFT
+    assert pytest.approx(spread / math.sqrt(2), abs=0.035) == TABLE_LOG_SD
+    assert pytest.approx(spread / math.sqrt(2), abs=0.035) == SITE_LOG_SD
+
+
+def test_what_names_less_is_less_sure():
+    """A guide's days, which name no temperature, are less sure than a table's; memory less yet."""
+    assert TABLE_LOG_SD < GUIDE_LOG_SD < MEMORY_LOG_SD

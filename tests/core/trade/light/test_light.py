@@ -156,6 +156,11 @@ def test_two_old_tubes_cannot_reach_eight_mol_at_two_inches():
     assert (advice.hours_needed, advice.height_needed_mm, advice.both) == (None, None, None)
 
 
+def test_no_lamp_is_advised_nearer_than_the_two_inches_published():
+    """USU-TPE and UMN16 give 2 in, 50.8 mm, as the least."""
+    assert pytest.approx(2 * 25.4, abs=1) == CLOSEST_MM
+
+
 def test_a_borrowed_height_shape_is_called_an_estimate():
     led = LAMPS.by_id()["white_led"]
     assert led.height_table is not None
