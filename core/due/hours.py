@@ -10,11 +10,11 @@ from core.group.garden import Site
 from core.trade.light.daylight import sunset_at
 
 NUDGE_AFTER = timedelta(minutes=15)  # after the round, no two messages in ten; own choice
-AGAIN_AFTER = timedelta(hours=5)  # after the nudge, quiet hours allowing
-LATE_BEFORE = timedelta(hours=1)  # before the quiet hours: the last look of a day
+AGAIN_AFTER = timedelta(hours=5)  # after the nudge, quiet hours allowing; own choice
+LATE_BEFORE = timedelta(hours=1)  # before quiet hours: the day's last look; own choice
 DUSK_BEFORE = timedelta(hours=1)  # before sunset; own choice
 DUSK = time(17)  # where the place of a site is not known
-ALARM_ENDS = time(8)  # the morning after a cold night
+ALARM_ENDS = time(8)  # the morning after a cold night; own choice
 
 
 class Looks(NamedTuple):

@@ -26,7 +26,7 @@ LONG_DAYS = 3
 WARN_DAYS = 3
 """Days before a break at which the group is told; common practice."""
 
-LOOK_AHEAD = timedelta(days=180)
+LOOK_AHEAD = timedelta(days=180)  # own choice
 LOOK_BACK = timedelta(days=21)
 """How long after a break its check list is still of use; from memory."""
 

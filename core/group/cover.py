@@ -18,7 +18,7 @@ AHEAD_DAYS = 14
 LOAD_DAYS = 28
 """The load of a member is counted over so many days either side of today."""
 
-MOST_OFFERS = 6
+MOST_OFFERS = 6  # days offered at once; own choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from core.group.garden import Garden, SowingOf
 from core.group.growing import Growing, Stage, follow
 
 MOST = 600
-"""Labels in one file; more is a slip."""
+"""Labels in one file; more is a slip. Own choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

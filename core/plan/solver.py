@@ -17,7 +17,8 @@ from core.plan.options import PlanOption, options_for
 from core.plan.wishes import UNITS_PER_PLACE, PlanInstance
 
 TIME_LIMIT_S = 4.5
-"""Longest a whole plan may take, seconds; the best found by then is returned with its gap."""
+"""Longest a whole plan may take, seconds; the best found by then is returned with its gap.
+Own choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,8 @@ UNITS_PER_PLACE = 12
 """Twelfths: the smallest part of a tray that a sowing takes when trays are shared."""
 
 CLOSED_DAYS = 4
-"""Closed days of a week from which nothing is sown, potted or planted out in it."""
+"""Closed days of a week from which nothing is sown, potted or planted out in it: more
+than half of it; own choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

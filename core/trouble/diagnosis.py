@@ -23,16 +23,16 @@ from core.trouble.questions import QUESTIONS, Question
 
 MAX_QUESTIONS = 2  # own choice: more than two tire who asks
 MAX_CAUSES = 5  # own choice
-SHARPNESS = 0.9  # of the summed log ratios: findings are not quite independent
-LEAST_SUPPORT = 1.0  # log ratio that some finding must give before a cause is named
-PLAIN_SUPPORT = 2.5  # log ratio from which a cause named in a report is taken at its word
+SHARPNESS = 0.9  # of summed log ratios: findings are not quite independent; own choice
+LEAST_SUPPORT = 1.0  # log ratio some finding must give before a cause is named; own choice
+PLAIN_SUPPORT = 2.5  # log ratio from which a cause named is taken at its word; own choice
 LIKELY = 0.6  # share from which a cause is called likely; own choice
 POSSIBLE = 0.2  # own choice
-DANGER_SHARE = 0.12  # a danger this probable is said first, whatever else it may be
-LEAST_GAIN = 0.03  # nats an answer must be expected to tell before a question is worth asking
-_WRONG_STAGE = math.log(0.5)
-_DENIED = math.log(0.5)
-_UNEXPLAINED = math.log(0.04)  # a cause that explains nothing of what was said
+DANGER_SHARE = 0.12  # a danger this probable is said first; own choice
+LEAST_GAIN = 0.03  # nats an answer must be expected to tell to be asked for; own choice
+_WRONG_STAGE = math.log(0.5)  # own choice
+_DENIED = math.log(0.5)  # own choice
+_UNEXPLAINED = math.log(0.04)  # a cause that explains nothing that was said; own choice
 
 
 class Chance(StrEnum):

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Generic, TypeVar
 
-LETTERS = 6  # of a word's beginning that are looked at
+LETTERS = 6  # of a word's beginning that are looked at; own choice
 DIGIT = "0"  # stands for any digit
 Key = TypeVar("Key")
 

@@ -126,12 +126,22 @@ def _said_at_the_head(lines: list[str], key: str) -> bool:
     )
 
 
+def _own_words(lines: list[str], at: int) -> str:
+    """Return a constant's line and what follows, to the next constant or blank line."""
+    own = [lines[at]]
+    for line in lines[at + 1 :]:
+        if not line.strip() or re.match(r"_?[A-Z][A-Z_0-9]*\b.*=", line):
+            break
+        own.append(line)
+    return " ".join(own)
+
+
 def declared(site: Site) -> bool:
     """Say whether the number's own words or its row's source call it a choice or a memory."""
     lines = site.path.read_text(encoding="utf-8").splitlines()
     if site.path.suffix == ".py":
-        near = " ".join(lines[site.line - 1 : site.line + 4])
-        return bool(re.search(r"choice|common practice|from memory", near, re.IGNORECASE))
+        words = r"choice|common practice|from memory"
+        return bool(re.search(words, _own_words(lines, site.line - 1), re.IGNORECASE))
     key = re.sub(r"_(min|max|lo|hi)\b", "", lines[site.line - 1].partition("=")[0].strip())
     if _said_at_the_head(lines, lines[site.line - 1].partition("=")[0].strip()):
         return True

@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from core.trade.light.daylight import day_length_hours, extraterrestrial_mj
+from core.trade.light.daylight import CLEARNESS, MOL_PER_MJ, day_length_hours, extraterrestrial_mj
 from core.trade.light.height import HEIGHT_TABLES
 from core.trade.light.lamp import LAMPS, LightUnit, dli_mol, ppfd_from_reading
 
@@ -128,3 +128,13 @@ def test_day_length_does_not_depend_on_longitude():
     day = date(2027, 3, 1)
     lengths = [day_length_hours(45, degrees, day) for degrees in range(-180, 181, 45)]
     assert max(lengths) - min(lengths) < timedelta(minutes=6) / timedelta(hours=1)
+
+
+def test_the_share_of_sun_that_reaches_the_ground_is_fao_56_equation_35():
+    """a_s = 0.25 on overcast days, a_s + b_s = 0.75 on clear ones; half the hours of sun: 0.5."""
+    assert CLEARNESS == (0.25, 0.25 + 0.50 * 0.5, 0.25 + 0.50)
+
+
+def test_light_in_a_megajoule_of_sun_is_about_two_mol():
+    """45 % of the energy at 4.57 umol/J (Thimijan and Heins 1983): 2.06 mol."""
+    assert pytest.approx(2.06, abs=0.01) == MOL_PER_MJ

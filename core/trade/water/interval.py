@@ -33,8 +33,8 @@ VOLUME_POWER = 1 / 3
 """Interval against cell volume. Trays of 50 and 200 cells hold 5.54 and 2.78 l on one area at
 110.9 and 13.9 ml a cell (TRAY-GHM): log(5.54/2.78) / log(110.9/13.9) = 0.332."""
 
-USUAL_AIR_C = 21.0
-USUAL_DLI_MOL = 10.0
+USUAL_AIR_C = 21.0  # a warm room; own choice
+USUAL_DLI_MOL = 10.0  # under lamps; own choice
 LIGHT_SHARE = 0.5
 """Share of the water use that goes with light, the rest with drying power of the air; estimated
 (PAKCHOI21 finds radiation foremost)."""
@@ -52,15 +52,16 @@ RIGHT_FROM_LOG, RIGHT_TO_LOG = math.log(0.7), math.log(1.15)
 """What people call right, from 0.7 to 1.15 of the interval: wet before, dry after; estimated."""
 
 FORGET_SHARE = 0.85
-"""Weight of a report against the one after it, so that a tray that changes is followed."""
+"""Weight of a report against the one after it, so that a tray that changes is followed; own
+choice."""
 
 _GRID = tuple(-2.4 + 0.04 * step for step in range(121))
-"""Log factors over which the estimate is kept: 0.09 to 11 times the prior."""
+"""Log factors over which the estimate is kept, 0.09 to 11 times the prior; own choice."""
 
 _FACTORS = np.array(_GRID)
 
 CHECK_QUANTILE = 0.25
-"""A look is due when one tray in four like this would be ready."""
+"""A look is due when one tray in four like this would be ready; own choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
