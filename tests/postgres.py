@@ -17,6 +17,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -80,9 +81,12 @@ def find_programs() -> Path | None:
 
 
 class PostgresServer:
-    """Started at once; `stop()` ends it and removes its files. Raises RuntimeError without one."""
+    """Started at once; `stop()` ends it and removes its files. Raises RuntimeError without one.
 
-    def __init__(self) -> None:
+    `settings` are other than SETTINGS.
+    """
+
+    def __init__(self, settings: Mapping[str, str] | None = None) -> None:
         programs = find_programs()
         if programs is None:
             raise RuntimeError("no PostgreSQL programs (initdb, postgres) on this machine")
@@ -98,7 +102,8 @@ class PostgresServer:
             *("--pgdata", str(data), "--username", OWNER, "--auth", "trust"),
             *("--encoding", "UTF8", "--no-locale", "--no-sync", "--no-instructions"),
         )
-        options = [part for name, value in SETTINGS.items() for part in ("-c", f"{name}={value}")]
+        chosen = SETTINGS | dict(settings or {})
+        options = [part for name, value in chosen.items() for part in ("-c", f"{name}={value}")]
         self._process = subprocess.Popen(
             [str(programs / "postgres"), "-D", str(data), "-k", str(self.folder), *options],
             cwd=self.folder,
