@@ -116,12 +116,18 @@ def _read_days(forecast: Forecast) -> int:
     return forecast.basis.days_logged if forecast.basis.ahead_temp_c is not None else 0
 
 
+def sown_in_clumps(sowing: SowingOf) -> bool:
+    """Whether a crop that is grown on as clumps was sown as one: such cells are not thinned."""
+    least = crop_by_id(sowing.crop).multi_sown_min
+    return least is not None and sowing.seeds_per_cell >= least
+
+
 def thin(garden: Garden, today: date) -> Iterator[Item]:
     """Cells sown with more than one seed, once the true leaves show."""
     for sowing, growing in standing(garden):
         if sowing.seeds_per_cell < 2 or growing.first_up_on is None:
             continue
-        if growing.place is not Place.CELLS:
+        if growing.place is not Place.CELLS or sown_in_clumps(sowing):
             continue
         if growing.thinned_on or growing.potted_on or growing.up <= len(sowing.cells):
             continue

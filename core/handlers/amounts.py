@@ -103,18 +103,18 @@ def germination(
 ) -> tuple[GerminationTaken, Beta, LotAdvice | None]:
     """Return what is believed of one seed of a crop here.
 
-    The lot named; else the best of the group's lots of the crop; else the standard of the
-    kind, or the usual least. Then the group's own finished sowings of that lot (without a lot,
+    The lot named; else the best of the group's lots of the crop; else what seed of
+    the kind usually shows. Then the group's own finished sowings of that lot (without a lot,
     of the crop) are added. Raises LotUnknown for a lot that is none, or of another crop.
     """
     crop = crop_by_id(crop_id)
     of_crop = [lot for lot in garden.lots.values() if lot.crop == crop_id]
     chosen = _lot(garden, of_crop, crop_id, lot_code, today)
+    least = standard(crop.standard).min_percent / 100 if crop.standard else None
     if chosen is not None:
         view = chosen.viability
         sowings = [s for s in every if s.lot == chosen.lot.code]
     else:
-        least = standard(crop.standard).min_percent / 100 if crop.standard else None
         view = lot_viability(
             label=None, standard=least, age_years=None, storage_years=crop.storage_years
         )
@@ -126,7 +126,8 @@ def germination(
         interval=belief.interval(),
         judged=chosen,
         other_lots=len(of_crop) - (1 if chosen is not None else 0),
-        standard=standard(crop.standard).min_percent / 100 if crop.standard else None,
+        first=view.first,
+        of_kind=crop.standard is not None,
         record=(up, seeds, number) if number else None,
     )
     return taken, belief, view.advice if chosen is not None else None

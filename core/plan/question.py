@@ -21,6 +21,7 @@ from core.plan.space import POTS_A_PLACE, plan_shelves, usual_tray_cells
 from core.plan.wishes import PlanInstance, PlanShelf, PlanWish
 from core.plan_errors import PlanTooLate, SeedTooPoor
 from core.requests import PlanItem
+from core.trade.crops.row import Season
 from core.trade.crops.table import crop_by_id, is_fine
 from core.trade.dates.schedule import Indoors, Schedule
 from core.trade.frost.dates import FrostDates
@@ -323,6 +324,7 @@ def _wish(crop: PlanCrop, frost: FrostDates, blank: PlanInstance, tray_cells: in
         fine_seed=is_fine(row),
         emerge_weeks=(1, 2) if low is None or high is None else (low // 7, high // 7),
         pinned=pinned,
+        warm=None if row.season is None else row.season is Season.WARM,
     )
 
 

@@ -1,16 +1,20 @@
 """Which shelf each tray of a plan stands on, week by week.
 
-Trays stay where they are as long as they can; what is new or grown goes where it fits whole with
-the least room left over, and is split only when no shelf holds it.
+Trays stay where they are as long as they can; what is new or grown goes where it fits whole, a
+warm-season crop to the warmest such shelf and a cool-season one to the coolest, else to the one
+with the least room left over. It is split only when no shelf holds it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from core.plan.options import PlanOption
 from core.plan.wishes import UNITS_PER_PLACE, PlanInstance
+
+ROOM_C = 18.0
+"""What the mix of a shelf without a mat or a reading is taken to show, °C; as in the forecast."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +50,9 @@ def allot(instance: PlanInstance, chosen: Sequence[PlanOption]) -> Allotment:
     standing: list[dict[str, int]] = [{} for _ in chosen]
     stands: list[list[Stand]] = [[] for _ in chosen]
     shelf_weeks: list[ShelfWeek] = []
+    warmth = {
+        shelf.name: ROOM_C if shelf.warm_c is None else shelf.warm_c for shelf in instance.shelves
+    }
     moved_units = 0
     for week in range(instance.weeks):
         room = {shelf.name: shelf.free(week) * UNITS_PER_PLACE for shelf in instance.shelves}
@@ -53,7 +60,10 @@ def allot(instance: PlanInstance, chosen: Sequence[PlanOption]) -> Allotment:
         for index, units in sorted(lacking, key=lambda item: -item[1]):
             grown = chosen[index].units(week) - chosen[index].units(week - 1)
             moved_units += max(0, units - max(0, grown))
-            _place(standing[index], room, units, week)
+            warm = instance.wishes[chosen[index].wish].warm
+            sign = {True: -1.0, False: 1.0, None: 0.0}[warm]
+            liking = {name: sign * warmth[name] for name in room}
+            _place(standing[index], room, units, week, liking)
         for index, held in enumerate(standing):
             stands[index] += [
                 Stand(week=week, shelf=name, places=units / UNITS_PER_PLACE)
@@ -95,11 +105,18 @@ def _keep(
     return lacking
 
 
-def _place(held: dict[str, int], room: dict[str, int], units: int, week: int) -> None:
+def _place(
+    held: dict[str, int],
+    room: dict[str, int],
+    units: int,
+    week: int,
+    liking: Mapping[str, float],
+) -> None:
+    """Put units on shelves; `liking` is less for a shelf the crop likes more."""
     while units:
         whole = [name for name, free in room.items() if free >= units]
         if whole:
-            name = min(whole, key=lambda each: (each not in held, room[each]))
+            name = min(whole, key=lambda each: (each not in held, liking[each], room[each]))
         else:
             name = max(room, key=lambda each: room[each], default="")
         put = min(units, room.get(name, 0))

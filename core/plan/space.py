@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 from core.group import outlook
 from core.group.frames import COLD_FRAME
-from core.group.garden import Garden, SowingOf
+from core.group.garden import Garden, ShelfOf, SowingOf
 from core.group.growing import Growing
 from core.group.pots import places_taken
 from core.group.standing import standing
@@ -23,6 +23,9 @@ POTS_A_PLACE = 18
 
 USUAL_TRAY_CELLS = 72
 """Cells of a tray where the group has none of its own: common practice."""
+
+MAT_C = 24.0
+"""Mix on a heat mat that nobody has measured, °C: common practice."""
 
 STAYS_WEEKS = 6
 """How long a sowing without a planting-out date is taken to stand; from memory."""
@@ -57,10 +60,18 @@ def plan_shelves(
             name=code,
             places=shelf.places if shelf.places is not None else max(1, standing[code]),
             taken=tuple(taken.get(code, ())),
+            warm_c=_warmth(shelf),
         )
         for code, shelf in garden.shelves.items()
         if code != COLD_FRAME
     )
+
+
+def _warmth(shelf: ShelfOf) -> float | None:
+    """Return what the mix on a shelf usually shows, °C; None where nobody said and no mat is."""
+    if shelf.usual_temp_c is not None:
+        return shelf.usual_temp_c
+    return MAT_C if shelf.heat_mat else None
 
 
 def taken_places(

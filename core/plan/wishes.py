@@ -41,6 +41,7 @@ class PlanWish:
         fine_seed: must not emerge in a closed week.
         emerge_weeks: first and last week after sowing in which it may emerge.
         pinned: somebody set the sowing dates: closed weeks do not move them.
+        warm: wants the warmer shelf (True) or the cooler one (False); None = either.
     """
 
     crop: str
@@ -62,6 +63,7 @@ class PlanWish:
     fine_seed: bool = False
     emerge_weeks: tuple[int, int] = (1, 2)
     pinned: bool = False
+    warm: bool | None = None
 
     @property
     def weeks_usual(self) -> int:
@@ -92,11 +94,15 @@ class PlanWish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanShelf:
-    """A shelf: tray places, and those already taken in week 0, 1, ... (later weeks: none)."""
+    """A shelf: tray places, and those already taken in week 0, 1, ... (later weeks: none).
+
+    `warm_c` is what its mix usually shows, °C; None where nobody said.
+    """
 
     name: str
     places: int
     taken: tuple[int, ...] = ()
+    warm_c: float | None = None
 
     def free(self, week: int) -> int:
         """Return the free places in a week, >= 0."""

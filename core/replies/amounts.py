@@ -19,7 +19,8 @@ class GerminationTaken:
         mean: 0..1; interval: 95 % of the belief; 0..1.
         judged: the lot, when one is named or the group has one of the crop.
         other_lots: lots of the crop not taken; count.
-        standard: least germination for its kind, 0..1, when it is the first figure.
+        first: what seed usually shows, 0..1, from which the belief began.
+        of_kind: whether that is of its kind, which has a standard.
         record: (seedlings, seeds, sowings) of the group's own finished sowings; None without.
     """
 
@@ -27,7 +28,8 @@ class GerminationTaken:
     interval: Interval
     judged: LotJudged | None
     other_lots: int
-    standard: float | None
+    first: float
+    of_kind: bool
     record: tuple[int, int, int] | None
 
 

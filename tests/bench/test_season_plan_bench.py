@@ -10,6 +10,7 @@ from core.plan.season_plan import SeasonPlan, plan_season
 from core.plan.ways_out import PlanShort
 from core.plan.wishes import PlanInstance, PlanShelf
 from tests.core.plan.cases import MONDAY, best_cost, check_plan, random_instance
+from tests.core.plan.test_season_plan import warm_plans
 
 pytestmark = pytest.mark.bench
 
@@ -74,3 +75,7 @@ def test_five_hundred_plans_keep_every_rule_and_none_beats_them():
             assert best == (None if found is None else pytest.approx(found, abs=1e-6)), seed
         seed += 1
     print(f"{plans} plans of {seed} instances, {compared} compared with trying every one")
+
+
+def test_five_hundred_pinned_plans_on_warm_and_cool_shelves():
+    assert warm_plans(500, most=2000) == 500

@@ -266,5 +266,5 @@ def _seed(reply: p.PlanSaid, voice: Voice) -> str:
     if reply.notes.get("own_up"):
         words.append(voice.say("your own finished sowings"))
     if reply.notes.get("without_lot", True):
-        words.append(voice.say("the least usual germination of the kind"))
+        words.append(voice.say("what seed of its kind usually shows"))
     return voice.listed(words)

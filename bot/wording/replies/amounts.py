@@ -99,13 +99,13 @@ def rests_on(voice: Voice, reply: AmountSaid) -> str:
 def _basis(voice: Voice, taken: GerminationTaken) -> list[str]:
     parts: list[str] = []
     view = taken.judged.viability if taken.judged else None
-    first = voice.percent(view.first if view else (taken.standard or 0.5))
+    first = voice.percent(view.first if view else taken.first)
     if view is not None and view.basis is GerminationBasis.LABEL:
         parts.append(voice.say("the packet's {share}", share=first))
-    elif taken.standard is not None:
-        parts.append(voice.say("the least its kind must show, {share}", share=first))
+    elif taken.of_kind:
+        parts.append(voice.say("what seed of its kind usually shows, {share}", share=first))
     else:
-        parts.append(voice.say("the usual least for seed, {share}", share=first))
+        parts.append(voice.say("what seed usually shows, {share}", share=first))
     if view is not None and view.age_years is not None and view.age_years >= 0.5:
         years, life = voice.number(view.age_years, 1), voice.number(view.storage_years, 0)
         parts.append(

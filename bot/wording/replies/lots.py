@@ -76,11 +76,13 @@ def _basis(voice: Voice, judged: r.LotJudged) -> list[str]:
             parts.append(voice.say("the packet's {share}", share=voice.percent(view.first)))
         case GerminationBasis.STANDARD:
             parts.append(
-                voice.say("the least its kind must show, {share}", share=voice.percent(view.first))
+                voice.say(
+                    "what seed of its kind usually shows, {share}", share=voice.percent(view.first)
+                )
             )
         case GerminationBasis.DEFAULT:
             parts.append(
-                voice.say("the usual least for seed, {share}", share=voice.percent(view.first))
+                voice.say("what seed usually shows, {share}", share=voice.percent(view.first))
             )
     if view.age_years is not None and view.age_years >= 0.5:
         years = voice.number(view.age_years, 1)

@@ -63,7 +63,7 @@ def test_the_answer_names_the_basis_and_the_range() -> None:
     text = (
         OneGroup(AT).hear(SetLot(crop="tomato", packed_for=2025, tested_up=10, tested_of=10)).text
     )
-    assert "the least its kind must show, 75%" in text  # federal minimum for tomato
+    assert "what seed of its kind usually shows, 88%" in text  # half way from the legal 75 %
     assert "your test, 10 of 10" in text
     assert "likely" in text
 

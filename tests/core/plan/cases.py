@@ -5,6 +5,7 @@ All of it is written from the rules, sharing no code with the solver's options a
 
 import math
 import random
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -68,6 +69,47 @@ def random_instance(seed: int, *, most_crops: int = 12) -> PlanInstance:
     )
 
 
+def warmed(instance: PlanInstance, seed: int) -> PlanInstance:
+    """Return the question with warm and cool shelves, crops that like either, and pinned dates."""
+    rng = random.Random(seed + 10_000)
+    wishes = []
+    for wish in instance.wishes:
+        more = {"warm": rng.choice([True, False, None])}
+        if rng.random() < 0.15:
+            week = rng.randint(wish.sow_earliest, wish.sow_latest)
+            more |= {"pinned": True, "sow_earliest": week, "sow_target": week, "sow_latest": week}
+        wishes.append(replace(wish, **more))
+    shelves = tuple(
+        replace(shelf, warm_c=rng.choice([None, 16.0, 20.0, 24.0])) for shelf in instance.shelves
+    )
+    return replace(instance, wishes=tuple(wishes), shelves=shelves)
+
+
+def ill_placed(instance: PlanInstance, plan: SeasonPlan) -> tuple[str, ...]:
+    """Return the sowings that stand, when sown, on one shelf though one they like better has room
+    for all of them."""
+    warmth = {s.name: 18.0 if s.warm_c is None else s.warm_c for s in instance.shelves}
+    wishes = {wish.crop: wish for wish in instance.wishes}
+    broken = []
+    for sowing in plan.sowings:
+        warm, week = wishes[sowing.crop].warm, sowing.sow_week
+        here = [stand for stand in sowing.stands if stand.week == week]
+        if warm is None or len(here) != 1:
+            continue
+        for shelf in instance.shelves:
+            used = sum(
+                stand.places
+                for other in plan.sowings
+                for stand in other.stands
+                if (stand.shelf, stand.week) == (shelf.name, week)
+            )
+            taken = shelf.taken[week] if week < len(shelf.taken) else 0
+            better = (warmth[shelf.name] - warmth[here[0].shelf]) * (1 if warm else -1)
+            if better > 0 and shelf.places - taken - used >= here[0].places - 1e-9:
+                broken.append(f"{sowing.crop} {sowing.sowing}: {shelf.name} is better")
+    return tuple(broken)
+
+
 def closed_weeks(instance: PlanInstance) -> set[int]:
     """Weeks with four closed days or more, counted day by day."""
     per_week: dict[int, int] = {}
@@ -125,10 +167,14 @@ def check_plan(instance: PlanInstance, plan: SeasonPlan) -> tuple[str, ...]:
             broken.append(f"{name}: sown outside its window")
         if not wish.weeks_min <= s.out_week - s.sow_week <= wish.weeks_max:
             broken.append(f"{name}: wrong age at planting out")
-        if {s.sow_week, s.out_week, s.pot_week} & shut:
+        worked = {s.out_week, s.pot_week} | (set() if wish.pinned else {s.sow_week})
+        if worked & shut:
             broken.append(f"{name}: work in a closed week")
-        if wish.fine_seed and shut & set(
-            range(s.sow_week + wish.emerge_weeks[0], s.sow_week + wish.emerge_weeks[1] + 1)
+        if (
+            wish.fine_seed
+            and not wish.pinned
+            and shut
+            & set(range(s.sow_week + wish.emerge_weeks[0], s.sow_week + wish.emerge_weeks[1] + 1))
         ):
             broken.append(f"{name}: fine seed emerges in a closed week")
         risk = frost(wish, s.out_week)
@@ -233,7 +279,8 @@ def _ways(instance, wish, sowing, plants, shut):
     pots = math.ceil(round(plants * wish.pots_per_plant, 9))
     for sown in range(wish.sow_earliest + shift, wish.sow_latest + shift + 1):
         emerging = range(sown + wish.emerge_weeks[0], sown + wish.emerge_weeks[1] + 1)
-        if sown in shut or (wish.fine_seed and set(emerging) & shut):
+        closed = sown in shut or (wish.fine_seed and set(emerging) & shut)
+        if closed and not wish.pinned:
             continue
         for out in range(sown + wish.weeks_min, sown + wish.weeks_max + 1):
             if out in shut or frost(wish, out) > wish.risk_max:

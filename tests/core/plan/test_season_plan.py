@@ -11,7 +11,7 @@ from core.plan.solver import choose
 from core.plan.ways_out import NoWindow, PlanShort, WayKind, WindowFault
 from core.plan.wishes import PlanInstance, PlanShelf, PlanWish
 from core.trade.crops.trays import TRAYS
-from tests.core.plan.cases import MONDAY, best_cost, check_plan, random_instance
+from tests.core.plan.cases import MONDAY, best_cost, check_plan, ill_placed, random_instance, warmed
 
 INSTANCES = 500
 
@@ -84,6 +84,46 @@ def test_random_plans_keep_every_rule_and_none_beats_them():
     assert kinds[PlanShort] > 50, kinds
     assert compared > 100
     assert bound > 40
+
+
+def test_pinned_plans_on_warm_and_cool_shelves_keep_every_rule():
+    """A hundred here; five hundred in the bench."""
+    assert warm_plans(100) >= 50
+
+
+def warm_plans(plans_wanted: int, *, most: int = 100) -> int:
+    """Check plans of questions with pins and warmth; return how many there were."""
+    plans = 0
+    for seed in range(most):
+        instance = warmed(random_instance(seed), seed)
+        answer = plan_season(instance)
+        found = answer.cost if isinstance(answer, SeasonPlan) else None
+        if isinstance(answer, SeasonPlan):
+            plans += 1
+            assert check_plan(instance, answer) == (), seed
+            assert ill_placed(instance, answer) == (), seed
+        if len(instance.wishes) <= 4:
+            best = best_cost(instance)
+            assert best == (None if found is None else pytest.approx(found, abs=1e-6)), seed
+        if plans == plans_wanted:
+            break
+    return plans
+
+
+def test_the_check_of_warmth_sees_an_eggplant_in_the_cold():
+    shelves = (
+        PlanShelf(name="warm", places=4, warm_c=24.0),
+        PlanShelf(name="cool", places=4, warm_c=16.0),
+    )
+    wishes = (replace(PEPPER, warm=True), replace(LETTUCE, warm=False))
+    instance = PlanInstance(first_monday=MONDAY, wishes=wishes, shelves=shelves)
+    plan = plan_season(instance)
+    assert isinstance(plan, SeasonPlan)
+    sown_on = {s.crop: s.stands[0].shelf for s in plan.sowings}
+    assert sown_on == {"pepper": "warm", "lettuce": "cool"}
+    assert ill_placed(instance, plan) == ()
+    other_way = tuple(replace(wish, warm=not wish.warm) for wish in wishes)
+    assert ill_placed(replace(instance, wishes=other_way), plan)
 
 
 def test_checker_sees_a_broken_plan():

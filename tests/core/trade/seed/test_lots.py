@@ -61,8 +61,8 @@ def test_one_more_sprout_is_never_worse_news(k, n, age):
 
 def test_a_test_today_adds_its_seeds_to_the_belief():
     tested, untested = lot(age=0, tests=[(7, 10, 0)]), lot(age=0)
-    assert (untested.belief.a, untested.belief.b) == pytest.approx((7.5, 2.5))
-    assert (tested.belief.a, tested.belief.b) == pytest.approx((14.5, 5.5))
+    assert (untested.belief.a, untested.belief.b) == pytest.approx((8.75, 1.25))
+    assert (tested.belief.a, tested.belief.b) == pytest.approx((15.75, 4.25))
     assert tested.tested_seeds == 10
 
 
@@ -105,7 +105,7 @@ def test_one_bad_seed_or_two_throw_nothing_away():
 def test_the_basis_is_the_best_figure_there_is():
     assert lot(label=0.9).basis is GerminationBasis.LABEL
     none = lot(standard=None, life=None)
-    assert (none.basis, none.first) == (GerminationBasis.DEFAULT, 0.5)
+    assert (none.basis, none.first) == (GerminationBasis.DEFAULT, 0.75)
     assert none.storage_assumed
 
 
