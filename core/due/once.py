@@ -137,7 +137,13 @@ def complete(garden: Garden, today: date) -> Iterator[Item]:
 
 
 def _full_on(sowing: SowingOf, growing: Growing) -> date | None:
-    """Return when a sowing had as many plants as cells; None while it has not, or has no longer."""
-    if not sowing.cells or growing.alive < len(sowing.cells):
+    """Return when every cell of a sowing had a plant; None while that is not sure, or no longer so.
+
+    A total tells of seeds, not of cells: with several seeds a cell it is sure only of so many
+    that no cell can be without one.
+    """
+    cells = len(sowing.cells)
+    sure = (cells - 1) * sowing.seeds_per_cell + 1
+    if not cells or growing.alive < cells:
         return None
-    return next((on for on, up in growing.counts if up >= len(sowing.cells)), None)
+    return next((on for on, up in growing.counts if up >= sure), None)

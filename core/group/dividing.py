@@ -99,7 +99,7 @@ def _up(book: Divided, report: Happening, sowing: SowingOf) -> None:
 def _thinned(book: Divided, report: Happening, sowing: SowingOf) -> None:
     for part in _chosen(book, report.values, Place.CELLS, Place.POTS)[:1]:
         named = tuple(c for c in _named(report.values) if c in part.cells) or part.cells
-        part.thinned_cells |= frozenset(named)
+        part.thinned_cells = (part.thinned_cells | frozenset(named)) & frozenset(part.cells)
         whole = part.thinned_cells >= set(part.cells)
         rest = 0 if whole else (len(part.cells) - len(part.thinned_cells)) * sowing.seeds_per_cell
         done = len(part.cells) if whole else len(part.thinned_cells)

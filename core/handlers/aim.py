@@ -119,8 +119,14 @@ def where_of(sowing: SowingOf, growing: Growing) -> Where:
 
 
 def one_sowing(garden: Garden, request: Report) -> Standing | Choice:
-    """Return the one part of a sowing meant, or the choice to put to the member."""
+    """Return the one part of a sowing meant, or the choice to put to the member.
+
+    Of several parts of one sowing the only one that holds so many plants is meant.
+    """
     found = sowings_meant(garden, request.where)
+    if len(found) > 1 and len({sowing.id for sowing, _ in found}) == 1:
+        count = getattr(request, "count", None) or 0
+        found = [pair for pair in found if count and pair[1].alive >= count] or found
     if len(found) == 1:
         return found[0]
     return choose(request, found)

@@ -75,7 +75,9 @@ def lost(request: Lost, scene: Scene, session: Session) -> Reply:
         learn(session, garden, sowing)
     after = close_if_gone(session, sowing, entry, scene)
     gone = after.parts == 0
-    resow_by, basis = resow_until(garden, sowing, scene.today) if gone else (None, None)
+    lost = growing.lost + (growing.alive if everything else count or 0)
+    again = gone and growing.planted < max(1, lost)  # else most of it lives in the beds
+    resow_by, basis = resow_until(garden, sowing, scene.today) if again else (None, None)
     return LostRecorded(
         act=act.number,
         for_name=for_name or named(garden, did),

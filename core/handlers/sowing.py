@@ -15,10 +15,12 @@ from core.errors import (
     LotUnknown,
     NoRoom,
 )
+from core.folding import fold
 from core.group import outlook
 from core.group.garden import Garden, LotOf, TrayOf, sowing_code
 from core.group.standing import free_cells, free_text, taken_cells, tray_named
 from core.group.to_sow import packets
+from core.handlers.aim import variety_of
 from core.handlers.doers import doer, named
 from core.handlers.lots import left_of
 from core.records import models as m
@@ -37,7 +39,7 @@ OLDEST = timedelta(days=400)
 """A report of a day longer ago than this is taken for a slip."""
 
 
-LATE_DAYS, EARLY_DAYS = 28, 63
+LATE_DAYS, EARLY_DAYS = 28, 84
 """A sowing so long after or before a planned one stands for it; from memory."""
 
 IN_TWO_GOES = timedelta(days=3)
@@ -107,7 +109,9 @@ def sow(request: Sow, scene: Scene, session: Session) -> Reply:
         sown_on=on,
         seeds_per_cell=per_cell,
         depth_mm=request.depth_mm,
-        plan_item=_plan_item(garden, crop.id, on),
+        plan_item=_plan_item(
+            garden, crop.id, request.variety or (lot.variety if lot else None), on
+        ),
         speed_ratio=None,
         speed_seeds=None,
         closed_on=None,
@@ -260,20 +264,31 @@ def _depth(crop: Crop) -> tuple[float, float] | None:
     return crop.sow_depth_mm_min, crop.sow_depth_mm_max
 
 
-def _plan_item(garden: Garden, crop: str, on: date) -> str | None:
+def _plan_item(garden: Garden, crop: str, variety: str | None, on: date) -> str | None:
     """Return the plan's sowing that this one fulfils: the nearest open one of the crop.
 
-    Seed sown weeks early stands for the planned one too. What is sown in two goes within a few
-    days is one planned sowing, not the next as well.
+    A line of a named variety is not fulfilled by another one. Seed sown weeks early stands for the
+    planned one too. What is sown in two goes within a few days is one planned sowing, not the
+    next as well.
     """
+    named = fold(variety or "")
     entries = (garden.plan or {}).get("sowings", ())
-    open_ = [e for e in entries if e["crop"] == crop and e["id"] not in garden.sown_items]
+    open_ = [
+        e
+        for e in entries
+        if e["crop"] == crop
+        and e["id"] not in garden.sown_items
+        and (not named or fold(e.get("variety") or "") in ("", named))
+    ]
     ahead = {str(e["id"]): (date.fromisoformat(e["sow_on"]) - on).days for e in open_}
     near = [(abs(n), id_) for id_, n in ahead.items() if -LATE_DAYS <= n <= EARLY_DAYS]
     just = [
         sowing.plan_item
         for sowing in garden.sowings
-        if sowing.crop == crop and sowing.plan_item and abs(sowing.sown_on - on) <= IN_TWO_GOES
+        if sowing.crop == crop
+        and sowing.plan_item
+        and abs(sowing.sown_on - on) <= IN_TWO_GOES
+        and fold(variety_of(garden, sowing) or "") == named
     ]
     if just and (not near or min(near)[0] > IN_TWO_GOES.days):
         return just[-1]

@@ -43,13 +43,17 @@ def bed(items: list[Item], voice: Voice) -> list[str]:
 
 
 def _plants(items: list[Item], voice: Voice) -> str:
+    counts: dict[tuple[str | None, str | None, str | None], int] = {}
+    for item in items:  # what was planted out on several days is one
+        key = (item.sowing, item.crop, item.variety)
+        counts[key] = counts.get(key, 0) + int(item.values["count"])
     return voice.listed(
         voice.say_n(
             "{sowing} {crop}, {n} plant",
             "{sowing} {crop}, {n} plants",
-            int(item.values["count"]),
-            sowing=item.sowing,
-            crop=voice.crop(item.crop or "", item.variety),
+            count,
+            sowing=sowing,
+            crop=voice.crop(crop or "", variety),
         )
-        for item in items
+        for (sowing, crop, variety), count in counts.items()
     )

@@ -8,6 +8,7 @@ from typing import Any
 from bot.message import Button, Message
 from bot.wording.voice import Voice
 from bot.wording.words import Words
+from core.group.frames import COLD_FRAME
 from core.replies.base import Choice, NothingRecorded, Option
 
 MOST = 8  # buttons of one question
@@ -122,6 +123,8 @@ def label_of(option: Option, voice: Voice) -> str:
             )
         case "tray":
             return str(values["tray"])
+        case "shelf" | "pots_shelf" if values["shelf"] == COLD_FRAME:
+            return voice.say("Cold frame")
         case "shelf":
             return voice.say("Shelf {shelf}", shelf=values["shelf"])
         case "pots_shelf" if values.get("free") is not None:

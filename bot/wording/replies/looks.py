@@ -93,17 +93,25 @@ def _sowing(line: k.SowingLine, voice: Voice) -> str:
     )
 
 
+def _place(shelf: str | None, voice: Voice) -> str:
+    if shelf == COLD_FRAME:
+        return voice.say("Cold frame")
+    return voice.say("Shelf {shelf}", shelf=shelf) if shelf else voice.say("On no shelf")
+
+
+def _free(cells: int, voice: Voice) -> str:
+    return voice.say_n("{n} cell free", "{n} cells free", cells) if cells else voice.say("full")
+
+
 def trays(reply: k.TraysSaid, voice: Voice) -> Message:
     lines = []
     shelf: str | None = ""
     for line in sorted(reply.trays, key=lambda t: t.shelf or "~"):
         if line.shelf != shelf:
             shelf = line.shelf
-            lines.append(
-                voice.say("Shelf {shelf}", shelf=shelf) if shelf else voice.say("On no shelf")
-            )
+            lines.append(_place(shelf, voice))
         what = "; ".join(_sowing(s, voice) for s in line.sowings)
-        free = voice.say_n("{n} cell free", "{n} cells free", line.free)
+        free = _free(line.free, voice)
         if what:
             lines.append(voice.say("{tray}: {what}; {free}", tray=line.tray, what=what, free=free))
         else:
@@ -120,7 +128,7 @@ def trays(reply: k.TraysSaid, voice: Voice) -> Message:
 
 def tray(reply: k.TraySaid, voice: Voice) -> Message:
     line = reply.line
-    free = voice.say_n("{n} cell free", "{n} cells free", line.free)
+    free = _free(line.free, voice)
     size = voice.say("{rows} × {cols} cells", rows=line.rows, cols=line.cols)
     values = {"tray": line.tray, "size": size, "free": free}
     if line.shelf == COLD_FRAME:

@@ -8,6 +8,7 @@ from bot.wording.pieces.lamps import lamp_name
 from bot.wording.voice import Voice
 from bot.wording.words import Words
 from core import requests as q
+from core.group.frames import COLD_FRAME
 from core.group.garden import ShelfOf
 from core.replies import shelves as r
 
@@ -129,6 +130,8 @@ def trays_said(reply: r.TraysSaid, voice: Voice) -> Message:
             cols=reply.cols,
         )
     where = voice.say("on shelf {shelf}", shelf=reply.shelf) if reply.shelf else ""
+    if reply.shelf == COLD_FRAME:
+        where = voice.say("in the cold frame")
     about = ", ".join(part for part in (size, where) if part)
     lines = []
     for codes, phrase in (

@@ -19,6 +19,7 @@ from core.trade.statistics.germination import GerminationCounts
 from core.trade.statistics.intervals import LEVEL, Interval, normal_quantile, wilson_interval
 from core.trade.statistics.survival import LogRank, Watched, log_rank
 from core.trade.statistics.trays_compared import BetweenTrays, compare_trays
+from core.trade.statistics.trays_speed import Side, tray_log_rank
 
 ALPHA = 0.05
 """Two-sided level of both tests; convention."""
@@ -120,8 +121,8 @@ def compare_sowings(
     Args:
         first, second: sowings of either way; at least one each.
     Raises ValueError when a side has no sowing.
-    Source: `core.trade.statistics.trays_compared`; log-rank as
-        `core.trade.statistics.survival.log_rank`, its chi-squared divided by the same inflation.
+    Source: `core.trade.statistics.trays_compared` and `trays_speed`; with one tray on a side the
+        log-rank's chi-squared is divided by the inflation of the shares.
     Checked by: tests/reference/test_trays_compared.py, tests/core/trade/statistics/test_compare.py.
     """
     if not first or not second:
@@ -132,9 +133,9 @@ def compare_sowings(
     trays = compare_trays(*([(s.emerged, s.sown) for s in side] for side in (first, second)))
     exact = fisher_exact(up[0], sown[0], up[1], sown[1])  # few seeds show little in any trays
     p_final, interval = max(exact, trays.p_value), trays.interval
-    everyone = [[seed for s in side for seed in s.watched()] for side in (first, second)]
-    came = [[seed for seed in side if seed.up] for side in everyone]
-    speed_test = _widened(log_rank(came[0], came[1]) if all(up) else None, trays.inflation)
+    everyone = [[s.watched() for s in side] for side in (first, second)]
+    came = [[[seed for seed in tray if seed.up] for tray in side] for side in everyone]
+    speed_test = _speed(came[0], came[1], trays.inflation) if all(up) else None
     return Comparison(
         emerged=up,
         sown=sown,
@@ -143,14 +144,25 @@ def compare_sowings(
         interval=interval,
         p_final=p_final,
         final=_final_result(p_final, share),
-        median_days=(_median(came[0]), _median(came[1])),
+        median_days=(_median(_flat(came[0])), _median(_flat(came[1]))),
         speed_test=speed_test,
-        all_seeds_test=_widened(log_rank(everyone[0], everyone[1]), trays.inflation),
+        all_seeds_test=_speed(everyone[0], everyone[1], trays.inflation),
         speed=_speed_result(speed_test),
         noticeable=noticeable_difference(sown[0], sown[1], sum(up) / sum(sown)),
         cautions=_cautions(first, second, up, sown, trays, p_final),
         trays=trays,
     )
+
+
+def _speed(first: Side, second: Side, inflation: float) -> LogRank | None:
+    """Return the log-rank test by trays; with one tray on a side, that of seeds, widened."""
+    if min(len(first), len(second)) >= 2:
+        return tray_log_rank(first, second)
+    return _widened(log_rank(_flat(first), _flat(second)), inflation)
+
+
+def _flat(side: Side) -> list[Watched]:
+    return [seed for tray in side for seed in tray]
 
 
 def _widened(test: LogRank | None, inflation: float) -> LogRank | None:

@@ -164,3 +164,11 @@ def test_every_seed_is_accounted_for(acts: list[tuple[Told, bool]]) -> None:
 @given(SEQUENCES)
 def test_every_seed_is_accounted_for_ten_thousand_times(acts: list[tuple[Told, bool]]) -> None:
     holds(acts)
+
+
+def test_thinning_after_cells_were_moved_away_takes_no_plant_that_is_not_there() -> None:
+    some = "thinned", {"per_cell": 1, "from": "T1", "from_cells": "A1 A2 A3 A4 A5 A6"}
+    move = "moved", {"from": "T1", "from_cells": "A1 A2 A3 A4 A5", "tray": "T2", "cells": "A1 A2"}
+    found = book(some, move, ("thinned", {"per_cell": 1, "from": "T1", "from_cells": "B1"}))
+    assert found.adds_up()
+    assert found.thinned == 0

@@ -27,7 +27,13 @@ def potted(reply: r.PottedRecorded, voice: Voice) -> Message:
     ]
     if reply.pot_mm is not None:
         pots = voice.length(reply.pot_mm)
-        if reply.shelf:
+        if reply.shelf == COLD_FRAME:
+            line = voice.say(
+                "{tray} is a new tray of {size} pots in the cold frame; it is watered and fed "
+                "like any other.",
+                tray=reply.into_tray, size=pots,
+            )  # fmt: skip
+        elif reply.shelf:
             line = voice.say(
                 "{tray} is a new tray of {size} pots on shelf {shelf}; it is watered and fed "
                 "like any other.",
@@ -128,7 +134,7 @@ def _hardening_days(
 ) -> list[str]:
     """Return where each sowing's hardening off stands, and what tomorrow asks for."""
     lines = []
-    for code, crop, done, of, hours, where, limit in days:
+    for code, crop, done, of, hours, where, limit in dict.fromkeys(days):
         if done >= of:
             lines.append(
                 voice.say(

@@ -74,7 +74,7 @@ def temp(reply: r.TempRecorded, voice: Voice) -> Message:
                         crop=voice.crop(crop),
                         temp=voice.temp(limit),
                     )
-                    for code, crop, limit in reply.held
+                    for code, crop, limit in dict.fromkeys(reply.held)
                 ),
             )
         )
