@@ -157,6 +157,13 @@ def _said_once(message: Message, before: str) -> Message:
 MOST_ROWS = 8
 
 
+def told_of(message: Message, group: str) -> Message:
+    """Return a message that begins with the group it is about, for a member of several."""
+    lead = f"{group}: "
+    moved = (replace(one, start=one.start + len(lead)) for one in message.mentions)
+    return replace(message, text=lead + message.text, mentions=tuple(moved))
+
+
 def _told_apart(
     rows: tuple[tuple[Button, ...], ...], undo_all: str
 ) -> tuple[tuple[Button, ...], ...]:

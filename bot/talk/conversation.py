@@ -181,8 +181,9 @@ def _messages(
     asked = [line.request for line in told.lines if line.request is not None]
     if caller.group is not None and any(map(living.changes, asked)):
         key = f"{incoming.platform}:{incoming.key}"
-        shown = living.refresh(session, caller.group, key, now, bot_name=bot_name)
-        if not incoming.private and shown is not None and _shown(asked, answers, shown):
+        by = caller.member.id if caller.member is not None else None
+        shown = living.refresh(session, caller.group, key, now, by=by, bot_name=bot_name)
+        if _shown(asked, answers, shown):
             return []
     return [joined(answers, voice.say("Undo all"))] if answers else []
 
@@ -221,12 +222,12 @@ def _founds(told: Understood, incoming: Incoming, caller: Caller) -> bool:
 LONGEST_JUDGED = 400  # characters from whose words a language is told
 
 
-def _shown(asked: list[r.Request], answers: list[Message], notice: int) -> bool:
+def _shown(asked: list[r.Request], answers: list[Message], notices: frozenset[int]) -> bool:
     """Whether all that was done is to be seen on the message whose button was pressed."""
     return (
         len(asked) == len(answers) == 1
         and isinstance(asked[0], r.Done)
-        and asked[0].notice == notice
+        and asked[0].notice in notices
         and bool(answers[0].rows)  # it recorded something that can be taken back
     )
 

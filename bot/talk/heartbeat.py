@@ -12,8 +12,7 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from bot.message import Message
-from bot.talk.caller import voice_for
+from bot.talk.addressed import addressed
 from bot.wording.speak import speak
 from core.due import notices
 from core.due.day import Day, Notice
@@ -102,38 +101,21 @@ def deliver(
     bot_name: str = "",
 ) -> None:
     """Word a notice and put it into the outbox, in private where that is open."""
-    chat = None
-    person = None
-    member = session.get(m.Member, notice.recipient) if notice.recipient else None
-    if member is not None and member.person_id is not None:
-        person = session.get(m.Person, member.person_id)
-        chat = people.private_chats(session, [member.person_id]).get(member.person_id)
-    private = chat is not None
-    if chat is None:
-        chat = people.group_chat(session, group.id)
-    if chat is None:
+    to = addressed(session, group, notice.recipient)
+    if to is None:
         return
-    voice = voice_for(session, group, person, now, private=private, bot_name=bot_name)
     alert = alerted(session, notice.values)
-    message = speak(NoticeSaid(id=row.id, notice=notice, people=alert), voice)
-    if private and person is not None and len(people.groups_of(session, person.id)) > 1:
-        message = told_of(message, group.name)
+    said = NoticeSaid(id=row.id, notice=notice, people=alert)
+    message = speak(said, to.voice(session, now, bot_name))
     outbox.put(
         session,
         f"notice:{row.id}",
-        chat.id,
-        message.body(group.id if private else None),
+        to.chat.id,
+        to.body(session, message),
         notice.at or now,
         notice_id=row.id,
         stale_at=notices.of_no_use_from(snapshot.site_of(group), notice),
     )
-
-
-def told_of(message: Message, group: str) -> Message:
-    """Return a message that begins with the group it is about, for a member of several."""
-    lead = f"{group}: "
-    moved = (replace(one, start=one.start + len(lead)) for one in message.mentions)
-    return replace(message, text=lead + message.text, mentions=tuple(moved))
 
 
 def next_event_at(database: Database) -> datetime | None:

@@ -1,4 +1,4 @@
-"""The group's message of the day lives: as its work is done, it is changed where it stands."""
+"""The lists of the day live: as their work is done, they are changed where they stand."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from bot.talk.caller import voice_for
+from bot.talk.addressed import addressed
 from bot.wording.speak import speak
 from core.due import ticks
 from core.due.day import Notice
@@ -24,36 +24,46 @@ CHANGING = (Report, Undo, Instead, Done, EndReminder)
 
 
 def refresh(
-    session: Session, group: m.Group, key: str, now: datetime, *, bot_name: str = ""
-) -> int | None:
-    """Change today's message of a group to how its work stands.
+    session: Session,
+    group: m.Group,
+    key: str,
+    now: datetime,
+    *,
+    by: int | None = None,
+    bot_name: str = "",
+) -> frozenset[int]:
+    """Change today's lists of a group, and of the member `by`, to how their work stands.
 
-    Returns the notice whose message says so now, or will when it is sent; None = there is none.
-    `key` names what brought the change about.
+    Returns the notices whose messages say so now, or will when they are sent. `key` names what
+    brought the change about.
     """
     today = local_date(now, group.zone)
-    row = notices.living(session, group.id, today)
-    if row is None or not row.body.get("keys"):
-        return None
+    rows = [row for row in notices.living(session, group.id, today, by) if row.body.get("keys")]
+    if not rows:
+        return frozenset()
     session.flush()
     garden = snapshot.garden(session, group.id, today)
-    left, done = ticks.split(
-        garden,
-        today,
-        row.body["keys"],
-        notices.acts_since(session, group.id, row.made_at),
-        notices.brought_in(session, group.id, today),
-    )
-    said = NoticeSaid(
-        id=row.id,
-        notice=_notice(row, left),
-        people=notices.alerted(session, row.body.get("values", {})),
-        ticks=done,
-        undo=notices.last_press(session, row),
-    )
-    voice = voice_for(session, group, None, now, private=False, bot_name=bot_name)
-    body = speak(said, replace(voice, today=today)).body()
-    return row.id if edits.replace(session, f"notice:{row.id}", f"{key}:edit", body, now) else None
+    acts = notices.acts_since(session, group.id, min(row.made_at for row in rows))
+    brought_in = notices.brought_in(session, group.id, today)
+    shown = set()
+    for row in rows:
+        to = addressed(session, group, row.recipient)
+        since = {act: doer for act, (doer, at) in acts.items() if at >= row.made_at}
+        left, done = ticks.split(garden, today, row.body["keys"], since, brought_in)
+        if to is None:
+            continue
+        said = NoticeSaid(
+            id=row.id,
+            notice=_notice(row, left),
+            people=notices.alerted(session, row.body.get("values", {})),
+            ticks=done,
+            undo=notices.last_press(session, row),
+        )
+        message = speak(said, replace(to.voice(session, now, bot_name), today=today))
+        body = to.body(session, message)
+        if edits.replace(session, f"notice:{row.id}", f"{key}:edit:{row.id}", body, now):
+            shown.add(row.id)
+    return frozenset(shown)
 
 
 def _notice(row: m.Notice, left: tuple[Item, ...]) -> Notice:

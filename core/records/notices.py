@@ -43,7 +43,7 @@ def keep(session: Session, notice: Notice, now: datetime) -> m.Notice | None:
             body={
                 "keys": [item.key for item in notice.items],
                 "kinds": sorted({i.kind.value for i in notice.items}),
-                **({"values": dict(notice.values)} if notice.kind == NoticeKind.ROUND else {}),
+                **({"values": dict(notice.values)} if notice.values else {}),
             },
         )
     )
@@ -51,31 +51,43 @@ def keep(session: Session, notice: Notice, now: datetime) -> m.Notice | None:
     return row if row.made_at == now else None
 
 
+LIVING = (
+    NoticeKind.ROUND,
+    NoticeKind.NUDGE,
+    NoticeKind.AGAIN,
+    NoticeKind.STAND_IN,
+    NoticeKind.RISE,
+    NoticeKind.ALARM,
+    NoticeKind.DUSK,
+)
+"""What changes where it stands as its work is done."""
+
 _NOTICE = table(m.Notice).c
 _LIVING = (
     select(_NOTICE.id)
     .where(
         _NOTICE.group_id == bindparam("group"),
         _NOTICE.on_day == bindparam("today"),
-        _NOTICE.kind == NoticeKind.ROUND,
-        _NOTICE.recipient == GROUP,
+        _NOTICE.kind.in_(LIVING),
+        _NOTICE.recipient.in_((GROUP, bindparam("member"))),
     )
-    .order_by(_NOTICE.id.desc())
-    .limit(1)
+    .order_by(_NOTICE.id)
 )
 """Asked with every report."""
 
 
-def living(session: Session, group_id: int, today: date) -> m.Notice | None:
-    """Return the group's message of the day, which changes as its work is done."""
-    found = rows(session, _LIVING, group=group_id, today=today)
-    return session.get(m.Notice, found[0].id) if found else None
+def living(session: Session, group_id: int, today: date, member: int | None) -> list[m.Notice]:
+    """Return today's messages to the group and to one member that change as work is done."""
+    found = rows(session, _LIVING, group=group_id, today=today, member=member or GROUP)
+    return [session.get_one(m.Notice, row.id) for row in found]
 
 
-def acts_since(session: Session, group_id: int, since: datetime) -> dict[int, Doer]:
-    """Return the live acts recorded from an instant on, by id, with who did them, in order."""
+def acts_since(
+    session: Session, group_id: int, since: datetime
+) -> dict[int, tuple[Doer, datetime]]:
+    """Return the live acts recorded from an instant on, by id, with who did them and when."""
     rows = session.execute(
-        select(m.Act.id, m.Act.did_id, m.Act.for_name)
+        select(m.Act.id, m.Act.did_id, m.Act.for_name, m.Act.recorded_at)
         .where(
             m.Act.group_id == group_id,
             m.Act.recorded_at >= since,
@@ -83,7 +95,7 @@ def acts_since(session: Session, group_id: int, since: datetime) -> dict[int, Do
         )
         .order_by(m.Act.id)
     )
-    return {row.id: (row.did_id, row.for_name) for row in rows}
+    return {row.id: ((row.did_id, row.for_name), row.recorded_at) for row in rows}
 
 
 def brought_in(session: Session, group_id: int, today: date) -> Doer | None:

@@ -127,14 +127,14 @@ def read_days(text: str) -> list[Day]:
     script = read_text(text, Path("season.chat"))
     days: list[Day] = []
     speaker = "Robin"
-    living: list[str] = []  # what the group's message of the day says
+    living: dict[str, list[str]] = {}  # what each list of a day says, by where and when it was said
     codes: dict[str, str] = {}  # crop → sowing
     for step in script.steps:
         heard = _messages(script.expected[step.number])
-        before = living
+        before = dict(living)
         for lines in heard:
-            if lines[0].startswith(("! group", "~ group")):
-                living = lines
+            if lines[0][0] in "!~":
+                living[lines[0][2:]] = lines
         if step.what == "@":
             at = re.match(r"(\d{4}-\d\d-\d\d) 08:00", step.text)
             if at is not None:
@@ -158,9 +158,15 @@ def read_days(text: str) -> list[Day]:
     return days
 
 
-def _ticked(before: list[str], after: list[str], codes: dict[str, str]) -> list[str]:
+def _ticked(
+    before: dict[str, list[str]], after: dict[str, list[str]], codes: dict[str, str]
+) -> list[str]:
     """Return what a press recorded, by the ticks it set, in the words of an answer."""
-    named = [_done(lines, codes) for lines in (before, after)]
+    changed = [at for at, lines in after.items() if lines != before.get(at)]
+    named: list[set[str]] = [
+        set().union(*(_done(lists.get(at, []), codes) for at in changed))
+        for lists in (before, after)
+    ]
     return [f"< Thank you. Recorded for {', '.join(sorted(named[1] - named[0]))}.", "[Undo]"]
 
 

@@ -120,12 +120,10 @@ def _round(said: NoticeSaid, voice: Voice) -> Message:
     below = ticked(said.ticks, voice) + _week(said.notice.values.get("week"), voice)
     lines = fitted(lines, voice, beside=sum(len(line) + 1 for line in below)) + below
     text = "\n".join(lines) or voice.say("Nothing is due today.")  # all of it fell away
-    rows = [_done_row(said, voice)]
-    if said.undo is not None:
-        rows.append(undo_row(voice, said.undo))
+    rows = [row for row in (_done_row(said, voice),) if row]
     return Message(
         text=text,
-        rows=tuple(row for row in rows if row),
+        rows=(*rows, *_undo_rows(said, voice)),
         mentions=_mentions(text, names, said.people),
     )
 
@@ -172,17 +170,52 @@ def _mentions(text: str, names: dict[int, str], people: Mapping[int, int]) -> tu
 
 
 def _nudge(said: NoticeSaid, voice: Voice) -> Message:
-    lines = [voice.say("Your list for today:"), *work_lines(said.notice.items, voice)]
-    row = (*_done_row(said, voice), Button(voice.say("I can't today"), r.Swap(day=said.notice.on)))
-    return Message(text="\n".join(fitted(lines, voice)), rows=(row,))
+    head = voice.say("Your list for today:")
+    if said.ticks and not said.notice.items:
+        head = voice.say("Your list for today, all done:")
+    return _own(said, voice, [head, *work_lines(said.notice.items, voice)])
+
+
+def _own(said: NoticeSaid, voice: Voice, lines: list[str]) -> Message:
+    """One person's list: what is left of it, what was done, and the buttons for the rest."""
+    below = ticked(said.ticks, voice)
+    lines = fitted(lines, voice, beside=sum(len(line) + 1 for line in below)) + below
+    rows = []
+    if said.notice.items:
+        not_today = Button(voice.say("I can't today"), r.Swap(day=said.notice.on))
+        rows.append((*_done_row(said, voice), not_today))
+    return Message(text="\n".join(lines), rows=(*rows, *_undo_rows(said, voice)))
+
+
+def _undo_rows(said: NoticeSaid, voice: Voice) -> tuple[tuple[Button, ...], ...]:
+    """The way back from a press of this message, while there is one."""
+    return () if said.undo is None else (undo_row(voice, said.undo),)
+
+
+def _risen(said: NoticeSaid, voice: Voice, text: str) -> Message:
+    """What rose to somebody else: what is left of it, and what was done since."""
+    lines = [text] if said.notice.items else []
+    rows = [row for row in (_done_row(said, voice),) if row]
+    lines += ticked(said.ticks, voice)
+    return Message(
+        text="\n".join(lines) or voice.say("Nothing is due today."),
+        rows=(*rows, *_undo_rows(said, voice)),
+    )
 
 
 def _again(said: NoticeSaid, voice: Voice) -> Message:
+    if said.ticks and not said.notice.items:
+        return _nudge(said, voice)
     lines = [
         voice.say("A reminder, in case the day got busy:"),
         *work_lines(said.notice.items, voice),
     ]
-    waits = [date.fromisoformat(day) for day in said.notice.values.get("waits", {}).values()]
+    left = {item.tray for item in said.notice.items}
+    waits = [
+        date.fromisoformat(day)
+        for tray, day in said.notice.values.get("waits", {}).items()
+        if tray in left
+    ]
     if waits:
         last = min(waits)
         lines.append(
@@ -190,8 +223,7 @@ def _again(said: NoticeSaid, voice: Voice) -> Message:
             if last > voice.today
             else voice.say("The mix will not last until tomorrow.")
         )
-    row = (*_done_row(said, voice), Button(voice.say("I can't today"), r.Swap(day=said.notice.on)))
-    return Message(text="\n".join(fitted(lines, voice)), rows=(row,))
+    return _own(said, voice, lines)
 
 
 def _stand_in(said: NoticeSaid, voice: Voice) -> Message:
@@ -200,7 +232,7 @@ def _stand_in(said: NoticeSaid, voice: Voice) -> Message:
         "Can you look, or ask somebody?",
         trays=trays_of(said.notice.items, voice),
     )
-    return Message(text=text, rows=(_done_row(said, voice),))
+    return _risen(said, voice, text)
 
 
 def _rise(said: NoticeSaid, voice: Voice) -> Message:
@@ -208,7 +240,7 @@ def _rise(said: NoticeSaid, voice: Voice) -> Message:
         "{trays}: the mix will not last until tomorrow, and nobody has looked yet. Who is near?",
         trays=trays_of(said.notice.items, voice),
     )
-    return Message(text=text, rows=(_done_row(said, voice),))
+    return _risen(said, voice, text)
 
 
 def _reminder(said: NoticeSaid, voice: Voice) -> Message:
@@ -217,9 +249,10 @@ def _reminder(said: NoticeSaid, voice: Voice) -> Message:
 
 
 def _cold(said: NoticeSaid, voice: Voice) -> Message:
-    text = "\n".join(fitted(work_lines(said.notice.items, voice), voice))
+    lines = fitted(work_lines(said.notice.items, voice), voice) + ticked(said.ticks, voice)
     done = Button(voice.say("They are in"), r.Done(notice=said.id, part="in"))
-    return Message(text=text, rows=((done,),))
+    text = "\n".join(lines) or voice.say("Nothing is due today.")
+    return Message(text=text, rows=((done,),) if said.notice.items else ())
 
 
 def _quiet(said: NoticeSaid, voice: Voice) -> Message:
@@ -235,6 +268,7 @@ def _quiet(said: NoticeSaid, voice: Voice) -> Message:
             (Button(voice.say("Once a week"), r.SetSite(channel=Channel.WEEKLY)),),
             (Button(voice.say("Pause"), r.SetSite(channel=Channel.PAUSED)),),
         ),
+        once=True,
     )
 
 
