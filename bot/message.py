@@ -62,6 +62,7 @@ class Message:
         alone: where it answers a press it is shown to the presser alone: `TOAST` for a moment,
             `ALERT` until they close it.
         once: its buttons go when one of them has been pressed.
+        mark: an emoji set on what was said, in place of these words where the messenger can.
     """
 
     text: str
@@ -70,6 +71,7 @@ class Message:
     mentions: tuple[Mention, ...] = ()
     alone: str = ""
     once: bool = False
+    mark: str = ""
 
     def body(self, about: int | None = None) -> dict[str, Any]:
         """Return the message as JSON values for the outbox.
@@ -90,10 +92,14 @@ class Message:
             body["mentions"] = [[m.start, m.length, m.person] for m in self.mentions]
         if self.once and self.rows:
             body["once"] = True
+        if self.mark:
+            body["mark"] = self.mark
         return body
 
 
 TOAST, ALERT = "toast", "alert"
+DONE_MARK = "👍"
+"""One of the few marks that a bot may set."""
 MOST_ALONE = 200
 """Characters that a messenger shows to one person beside a chat."""
 
@@ -138,6 +144,7 @@ def joined(messages: list[Message], undo_all: str = "") -> Message:
         ),
         attachments=tuple(a for message in messages for a in message.attachments),
         mentions=tuple(mentions),
+        mark=messages[0].mark if all(message.mark for message in messages) else "",
     )
 
 

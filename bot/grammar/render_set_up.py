@@ -22,6 +22,7 @@ def render_set_up(request: Request) -> str | None:
                 f"round {clock(request.round_at)}" if request.round_at else "",
                 _quiet(request),
                 f"reminders {request.channel}" if request.channel else "",
+                {None: "", True: "answers brief", False: "answers full"}[request.brief],
                 f"name {quoted(request.name)}" if request.name else "",
             )
         case asked.Me():

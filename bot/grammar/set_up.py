@@ -54,6 +54,7 @@ def build_site(bag: Bag) -> SetSite:
         r"(?<![\w/])((?:africa|america|asia|atlantic|australia|europe|indian|pacific|antarctica|etc)"
         r"(?:/[a-z0-9_+-]+){1,2})(?![\w/])"
     )
+    brief = _take_brief(bag)
     quiet = take_times_after(bag, "quiet(?: hours| time)?")
     quiet_from = None if quiet else take_time_after(bag, "quiet from")
     quiet_to = None if quiet else take_time_after(bag, "quiet (?:to|until)")
@@ -79,7 +80,18 @@ def build_site(bag: Bag) -> SetSite:
         quiet_to=quiet[1] if quiet else quiet_to,
         name=name,
         channel=channel,
+        brief=brief,
     )
+
+
+def _take_brief(bag: Bag) -> bool | None:
+    """Take how plain reports are answered: `answers brief`, by a mark, or `answers full`."""
+    hit = bag.take(
+        r"(?<!\w)answers?\s*[:=]?\s*"
+        r"(?:(brief(?:ly)?|short|quiet(?:ly)?|(?:by |with )?(?:a )?marks?)"
+        r"|full|long|in full|in words)(?!\w)"
+    )
+    return None if hit is None else hit[1] is not None
 
 
 _CHANNELS = {

@@ -281,6 +281,12 @@ OF_COMMAND: dict[str, tuple[Rule, ...]] = {
         _rule("zona(?: horaria)?", "zone"),
         _rule("ronda", "round"),
         _rule("silencio", "quiet"),
+        _rule("respuestas (?:breves|cortas|con (?:una )?marca)", "answers brief"),
+        _rule("respuestas (?:completas|enteras|largas)", "answers full"),
+        _rule("(?:avisos|recordatorios) (?:semanales|cada semana)", "reminders weekly"),
+        _rule("(?:avisos|recordatorios) (?:solo )?en privado", "reminders private"),
+        _rule("(?:avisos|recordatorios) (?:solo )?en el grupo", "reminders group"),
+        _rule("(?:avisos|recordatorios) (?:normales|diarios|cada dia)", "reminders both"),
         _rule(r"(?<=\d) a (?=\d)", "-"),
     ),
     "me": (

@@ -17,7 +17,7 @@ from bot.grammar.files import FileUnclear, purpose
 from bot.grammar.leading import before
 from bot.grammar.problems import EmptyMessage, NotUnderstood
 from bot.incoming import Event, Incoming
-from bot.message import ALERT, KEPT_MARK, Message, joined, pressed
+from bot.message import ALERT, DONE_MARK, KEPT_MARK, Message, joined, pressed
 from bot.reading import read
 from bot.reading.problems import Asks, NothingTold
 from bot.talk import dialogues, living, pressing
@@ -73,6 +73,8 @@ def respond(
         _messages(session, incoming, caller, now, inbox_id, bot_name, file, worked, standing)
     )
     for number, message in enumerate(messages):
+        if incoming.event is not Event.TEXT:
+            message = replace(message, mark="")  # there is no message of theirs to set it on
         outbox.put(
             session,
             f"{incoming.platform}:{incoming.key}:{number}",
@@ -302,6 +304,8 @@ def _said(
     if line.request is None:
         return None, False
     said, asks = _answered(session, line.request, scene, caller, voice)
+    if line.echoes or scene.private or not (caller.group and caller.group.brief):
+        said = replace(said, mark="")
     return echoed(said, line.echoes, voice), asks
 
 
@@ -329,7 +333,8 @@ def _answered(
     _tell_group(session, reply, scene, voice)
     last = reply.following if isinstance(reply, Followed) else reply
     asks = isinstance(last, Choice | SetUpQuestion)
-    return speak(reply, voice), asks
+    said = speak(reply, voice)
+    return (replace(said, mark=DONE_MARK) if getattr(reply, "plain", False) else said), asks
 
 
 def _tell_group(session: Session, reply: Reply, scene: Scene, voice: Voice) -> None:

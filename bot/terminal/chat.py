@@ -21,7 +21,7 @@ from bot.operate.clock import MovableClock
 from bot.talk import worker
 from bot.talk.document import File
 from bot.talk.heartbeat import beat, next_event_at
-from bot.terminal.beside import beside_lines
+from bot.terminal.beside import beside_lines, shown_rows, shown_text
 from bot.terminal.lines import Colon, read_colon
 from bot.wording.pieces.ticked import MARK
 from core.records import models as m
@@ -334,13 +334,13 @@ class TerminalChat:
         place = self._place(chat)
         if at is not None:
             self._say(f"-- {self.stamp(at)} to {'the group' if place == 'group' else place}")
-        for text_line in str(body["text"]).split("\n"):
+        for text_line in shown_text(body).split("\n"):
             self._say(text_line)
         for attachment in body.get("attachments", ()):
             self._say(self._attached(attachment))
         for line in beside_lines(body):
             self._say(f"  {line}")
-        for row in body.get("buttons", ()):
+        for row in shown_rows(body):
             words = []
             for label, command in row:
                 words.append(f"[{self._number(Shown(label, command, chat, key))}] {label}")
@@ -354,7 +354,7 @@ class TerminalChat:
             Said(
                 place=place,
                 at=at,
-                text=str(body["text"]),
+                text=shown_text(body),
                 attachments=(
                     *(
                         f"({'picture' if a['picture'] else 'file'} {a['name']})"
@@ -362,7 +362,7 @@ class TerminalChat:
                     ),
                     *beside_lines(body),
                 ),
-                buttons=tuple(tuple(label for label, _ in row) for row in body.get("buttons", ())),
+                buttons=tuple(tuple(label for label, _ in row) for row in shown_rows(body)),
                 changed=changed,
             )
         )

@@ -38,6 +38,7 @@ class Site:
     created_on: date | None = None
     channel: str = "both"
     each_language: bool = False
+    brief: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -115,6 +115,9 @@ def _write(
     if request.channel is not None:
         group.channel = request.channel
         changed.append("channel")
+    if request.brief is not None:
+        group.brief = request.brief
+        changed.append("brief")
     if request.name is not None:
         group.name = " ".join(request.name.split())[:LONGEST_NAME] or group.name
         changed.append("name")

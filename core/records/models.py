@@ -80,6 +80,7 @@ class Group(Base):
     longitude: Mapped[float | None]
     language: Mapped[str] = mapped_column(String(8), server_default="en")
     each_language: Mapped[bool] = mapped_column(server_default=false())  # answered as it is asked
+    brief: Mapped[bool] = mapped_column(server_default=false())  # plain reports get a mark
     fahrenheit: Mapped[bool] = mapped_column(server_default=false())
     inches: Mapped[bool] = mapped_column(server_default=false())
     round_at: Mapped[time] = mapped_column(server_default=text("'07:30:00'"))

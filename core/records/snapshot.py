@@ -42,6 +42,7 @@ def site_of(group: m.Group) -> Site:
         zone=group.zone,
         language=group.language,
         each_language=group.each_language,
+        brief=group.brief,
         fahrenheit=group.fahrenheit,
         inches=group.inches,
         round_at=group.round_at,

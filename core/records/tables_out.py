@@ -35,7 +35,8 @@ TABLES: dict[str, type[m.Base]] = {
 
 SITE = "site"
 SITE_COLUMNS = (
-    "name", "zone", "place", "latitude", "longitude", "language", "each_language", "fahrenheit",
+    "name", "zone", "place", "latitude", "longitude", "language", "each_language", "brief",
+    "fahrenheit",
     "inches",
     "round_at", "quiet_from", "quiet_to", "channel", "paused_until", "demo", "frost", "next_sowing",
     "next_act", "next_lot", "created_at",

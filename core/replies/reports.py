@@ -101,6 +101,12 @@ class CareRecorded(Wrote):
     values: Mapping[str, Any] = field(default_factory=dict)
     hints: tuple[str, ...] = ()
 
+    @property
+    def plain(self) -> bool:
+        """Whether nothing is to be told of it but that it is recorded."""
+        worth_words = self.values.get("from_below") or self.values.get("level", "right") != "right"
+        return not (worth_words or self.hints or self.cautions)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TempRecorded(Wrote):

@@ -28,6 +28,7 @@ class SetSite(Request):
         round_at, quiet_from, quiet_to: local wall times.
         name: the group's own name.
         channel: where reminders go, a value of core/due/kinds.py `Channel`.
+        brief: plain reports in the group get a mark in place of an answer.
     """
 
     place: str | None = None
@@ -40,6 +41,7 @@ class SetSite(Request):
     quiet_to: time | None = None
     name: str | None = None
     channel: str | None = None
+    brief: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

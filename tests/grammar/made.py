@@ -147,7 +147,7 @@ BY_TYPE: dict[type[asked.Request], st.SearchStrategy] = {
         zone=opt(st.sampled_from(["America/Chicago", "Europe/Oslo", "UTC", "Etc/GMT+3",
                                   "America/Argentina/Ushuaia"])),
         round_at=opt(times),
-        channel=opt(st.sampled_from([channel.value for channel in Channel])), **own,
+        channel=opt(st.sampled_from([channel.value for channel in Channel])), brief=flag, **own,
     ),
     asked.SetFrost: frost(),
     asked.SetShelf: st.one_of(

@@ -83,6 +83,12 @@ def _line(reply: r.SiteSaid, voice: Voice, part: str) -> str:
             if rests(site.paused_until, voice.today):
                 return channel_line(voice, Channel.PAUSED)
             return channel_line(voice, site.channel)
+        case "brief" if site.brief:
+            return voice.say(
+                "Plain reports get a 👍 from me, and no words. To take one back: /undo"
+            )
+        case "brief":
+            return voice.say("Every report is answered in words.")
         case _:
             return voice.say("The group is called {name}.", name=site.name)
 
@@ -112,6 +118,8 @@ def _all(reply: r.SiteSaid, voice: Voice) -> list[str]:
     lines += [
         _line(reply, voice, part) for part in ("units", "language", "round", "quiet", "channel")
     ]
+    if site.brief:
+        lines.append(_line(reply, voice, "brief"))
     lines.append(
         voice.say("Last frost dates: known.")
         if reply.frost
@@ -134,7 +142,8 @@ def _all(reply: r.SiteSaid, voice: Voice) -> list[str]:
     lines.append(
         voice.say(
             "To change: /site place Chicago, /site zone America/Chicago, /site fahrenheit inches, "
-            "/site language es, /site round 7:30 quiet 21:00-7:00, /frost 28 April"
+            "/site language es, /site round 7:30 quiet 21:00-7:00, /site answers brief, "
+            "/frost 28 April"
         )
     )
     return lines
