@@ -62,6 +62,8 @@ class Message:
         alone: where it answers a press it is shown to the presser alone: `TOAST` for a moment,
             `ALERT` until they close it.
         once: its buttons go when one of them has been pressed.
+        hint: it asks for words and has no button; what an empty field of an app shows.
+        fold: lines that a messenger may fold away: what a figure rests on, and who says so.
         mark: an emoji set on what was said, in place of these words where the messenger can.
     """
 
@@ -72,6 +74,8 @@ class Message:
     alone: str = ""
     once: bool = False
     mark: str = ""
+    fold: tuple[str, ...] = ()
+    hint: str = ""
 
     def body(self, about: int | None = None) -> dict[str, Any]:
         """Return the message as JSON values for the outbox.
@@ -94,12 +98,25 @@ class Message:
             body["once"] = True
         if self.mark:
             body["mark"] = self.mark
+        if self.hint and not self.rows:
+            body["hint"] = self.hint[:MOST_HINT]
+        folded = [[at, len(line)] for line in self.fold if (at := _line_at(self.text, line)) >= 0]
+        if folded:
+            body["folded"] = folded
         return body
+
+
+def _line_at(text: str, line: str) -> int:
+    """Return where a whole line begins in a text; -1 where it is not in it."""
+    at = f"\n{text}\n".find(f"\n{line}\n")
+    return at if line else -1
 
 
 TOAST, ALERT = "toast", "alert"
 DONE_MARK = "👍"
 """One of the few marks that a bot may set."""
+MOST_HINT = 64
+"""Characters of an empty field's hint; published of ForceReply."""
 MOST_ALONE = 200
 """Characters that a messenger shows to one person beside a chat."""
 
@@ -144,6 +161,8 @@ def joined(messages: list[Message], undo_all: str = "") -> Message:
         ),
         attachments=tuple(a for message in messages for a in message.attachments),
         mentions=tuple(mentions),
+        fold=tuple(line for message in messages for line in message.fold),
+        hint=messages[-1].hint,
         mark=messages[0].mark if all(message.mark for message in messages) else "",
     )
 

@@ -34,6 +34,7 @@ class Part:
     Attributes:
         mentions: (start, length, person id) in the messenger's own units of `text`.
         buttons: the message's keyboard goes with this part.
+        hint: what an empty field shows, where words are asked for.
         beside: what is done in place of saying it, of the body's `BESIDE`; `text` is said where
             that cannot be done.
     """
@@ -42,6 +43,7 @@ class Part:
     mentions: tuple[tuple[int, int, int], ...] = ()
     attachment: Json | None = None
     buttons: bool = False
+    hint: str = ""
     beside: Json | None = None
 
 

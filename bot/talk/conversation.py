@@ -171,7 +171,11 @@ def _messages(
         said, asks = _said(session, line, scene, caller, voice)
         if said is None:
             continue
-        answers.append(replace(said, once=True) if asks else said)
+        if asks:
+            said = replace(
+                said, once=True, hint="" if incoming.private else dialogues.hint(line.prefix)
+            )
+        answers.append(said)
         if asks:
             prefix, suffix = line.prefix, ""
             if isinstance(line.request, r.Lead):

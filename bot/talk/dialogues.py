@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
+from bot.grammar.commands import COMMANDS
 from bot.grammar.context import GrammarContext
 from bot.grammar.find_command import find_command
 from bot.message import Button
@@ -65,6 +66,13 @@ def remember(
             kind=ASKED, state=state, asked_at=now, ended_at=None,
         )
     )  # fmt: skip
+
+
+def hint(prefix: str) -> str:
+    """Return what an answer that completes `prefix` may look like, by its command's example."""
+    word = prefix.removeprefix("/").partition(" ")[0]
+    found = next((c for c in COMMANDS if c.word == word and c.examples), None)
+    return "" if found is None else found.examples[0].partition(" ")[2]
 
 
 def settle(session: Session, chat: m.Chat, person: m.Person | None, now: datetime) -> None:

@@ -1,4 +1,8 @@
-"""The command menu: made from the one command table, by place and language."""
+"""The command menu, made from the one command table by place and language; and the bot's profile.
+
+The messenger shows its own administrators the coordinator's menu. A coordinator who is none has it
+set for them alone, in their group.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +15,7 @@ from telegram import (
     BotCommandScopeAllChatAdministrators,
     BotCommandScopeAllGroupChats,
     BotCommandScopeAllPrivateChats,
+    BotCommandScopeChatMember,
 )
 from telegram.error import TelegramError
 
@@ -18,6 +23,7 @@ from bot.grammar.commands import ALL, COMMANDS, GROUP, PRIVATE, Command
 from bot.operate.clock import Clock
 from bot.telegram.client import Client
 from bot.wording.pieces.help import help_line
+from bot.wording.pieces.profile import description, short_description
 from bot.wording.voice import Voice
 from core.languages import LANGUAGES
 
@@ -63,3 +69,46 @@ async def set_menus(client: Client, clock: Clock) -> int:
             except TelegramError as error:
                 log.warning("a command menu could not be set: %s", error)
     return done
+
+
+async def set_profile(client: Client, clock: Clock) -> None:
+    """Set what the bot says of itself, by language; what fails is logged and left as it was."""
+    for language in LANGUAGES:
+        voice = Voice(today=clock.now().date(), language=language)
+        code = None if language == DEFAULT_LANGUAGE else language
+        try:
+            await client.set_my_description(description(voice), language_code=code)
+            await client.set_my_short_description(short_description(voice), language_code=code)
+        except TelegramError as error:
+            log.warning("the profile could not be set: %s", error)
+
+
+Coordinator = tuple[str, str]
+"""The platform's ids of a chat and of a person in it."""
+
+
+async def set_coordinators(
+    client: Client, clock: Clock, wanted: set[Coordinator], had: set[Coordinator]
+) -> set[Coordinator]:
+    """Give coordinators their menu in their group, and take it from who is none; return who has it.
+
+    One that fails is logged, and tried again the next time.
+    """
+    commands = tuple(c for c in COMMANDS if c.section != HIDDEN and c.where != PRIVATE)
+    now = set(had)
+    for chat, user in sorted(wanted ^ had):
+        scope = BotCommandScopeChatMember(int(chat), int(user))
+        try:
+            for language in LANGUAGES:
+                voice = Voice(today=clock.now().date(), language=language)
+                code = None if language == DEFAULT_LANGUAGE else language
+                if (chat, user) in wanted:
+                    menu = described(commands, voice)
+                    await client.set_my_commands(menu, scope=scope, language_code=code)
+                else:
+                    await client.delete_my_commands(scope=scope, language_code=code)
+        except TelegramError as error:
+            log.info("a coordinator's menu could not be set: %s", error)
+        else:
+            now ^= {(chat, user)}
+    return now

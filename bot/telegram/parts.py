@@ -13,14 +13,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from telegram import InlineKeyboardButton, InlineKeyboardMarkup, MessageEntity, User
+from telegram import (
+    ForceReply,
+    InlineKeyboardButton,
+    InlineKeyboardMarkup,
+    MessageEntity,
+    User,
+)
 
 from bot.delivery.job import BESIDE, Json, Part
 from bot.message import KEPT_MARK
 
+Markup = ForceReply | InlineKeyboardMarkup
+
 TEXT_MOST = 4096
 CAPTION_MOST = 1024
 PAYLOAD_BYTES = 64
+FOLDED = -1  # in the place of a person: these words are folded away
 
 
 def units(text: str) -> int:
@@ -38,6 +47,10 @@ def parts_of(body: Json) -> list[Part]:
         (units(text[:start]), units(text[start : start + length]), person)
         for start, length, person in body.get("mentions", ())
         if start + length <= len(text)
+    ) + tuple(
+        (units(text[:start]), units(text[start : start + length]), FOLDED)
+        for start, length in body.get("folded", ())
+        if start + length <= len(text)
     )
     files = list(body.get("attachments", ()))
     if files and units(text) <= CAPTION_MOST:
@@ -45,7 +58,7 @@ def parts_of(body: Json) -> list[Part]:
         return [first, *(Part(attachment=file) for file in files[1:])]
     texts = split(text, mentions)
     if texts:
-        texts[-1] = replace(texts[-1], buttons=True)
+        texts[-1] = replace(texts[-1], buttons=True, hint=str(body.get("hint", "")))
     return [*texts, *(Part(attachment=file) for file in files)]
 
 
@@ -91,8 +104,16 @@ def _end(text: str, begin: int, most: int) -> int:
 
 
 def entities(part: Part, people: Mapping[int, tuple[str, str]]) -> list[MessageEntity]:
-    """Return the mentions of a part; `people` is person id → (platform id, name)."""
-    return [
+    """Return the mentions of a part, and what of it is folded away.
+
+    `people` is person id → (platform id, name).
+    """
+    folded = [
+        MessageEntity(MessageEntity.EXPANDABLE_BLOCKQUOTE, offset=start, length=length)
+        for start, length, who in part.mentions
+        if who == FOLDED and length > 0
+    ]
+    return folded + [
         MessageEntity(
             MessageEntity.TEXT_MENTION,
             offset=start,
@@ -111,6 +132,16 @@ def keyboard(rows: list[list[list[str]]] | None) -> InlineKeyboardMarkup | None:
     return InlineKeyboardMarkup(
         [[InlineKeyboardButton(label, callback_data=payload) for label, payload in r] for r in rows]
     )
+
+
+def markup(part: Part, rows: list[list[list[str]]] | None) -> Markup | None:
+    """Return what goes below a part: its buttons, or a field for the words that are asked for.
+
+    The field opens for whoever is answered alone (`selective`).
+    """
+    if part.hint and not rows:
+        return ForceReply(selective=True, input_field_placeholder=part.hint)
+    return keyboard(rows) if part.buttons else None
 
 
 def too_long(command: str) -> bool:

@@ -20,7 +20,7 @@ from bot.telegram.beside import beside
 from bot.telegram.client import CALL_LIMIT_S, Client
 from bot.telegram.edits import change
 from bot.telegram.outcomes import outcome_of
-from bot.telegram.parts import entities, keyboard, parts_of, too_long
+from bot.telegram.parts import entities, markup, parts_of, too_long
 from bot.telegram.translate import PLATFORM
 from core.records import payloads
 from core.records.database import Database
@@ -71,7 +71,7 @@ class Sender:
             "message_thread_id": int(sending.thread) if sending.thread else None,
             "reply_parameters": _hangs_on(sending.reply_to) if sending.part == 0 else None,
             "disable_notification": sending.silent or None,
-            "reply_markup": keyboard(job.buttons) if part.buttons else None,
+            "reply_markup": markup(part, job.buttons),
         }
         marks = entities(part, job.people) or None
         digest: str | None = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import gc
 import logging
 import signal
@@ -27,12 +28,13 @@ from bot.operate.web import CannotListen
 from bot.telegram import intake, ticking
 from bot.telegram.client import Client, make_client
 from bot.telegram.intake import Intake, Polling, Receiver
-from bot.telegram.menu import set_menus
+from bot.telegram.menu import Coordinator, set_coordinators, set_menus, set_profile
 from bot.telegram.quiet_log import hide, quieten
 from bot.telegram.sending import Sender
 from bot.telegram.ticking import Ticking
 from bot.telegram.translate import PLATFORM
 from bot.telegram.workers import Workers
+from core.records import people
 from core.records.database import Database
 from core.records.standing import Standing, standing
 
@@ -41,6 +43,7 @@ log = logging.getLogger(__name__)
 GRACE_S = 1.5  # for calls in flight at the end
 STEP_S = 0.8  # for each further step of stopping
 RETRY_S = (0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
+MENUS_EVERY_S = 60.0  # so long a new coordinator may wait for the menu
 WORKERS = 6  # threads on PostgreSQL; SQLite has one writer at a time
 
 MakeIntake = Callable[["FrontEnd"], Intake]
@@ -186,7 +189,19 @@ class FrontEnd:
         await self.holding.run()
 
     async def _set_menus(self) -> None:
+        """Set the menus and the profile; then look now and then who coordinates."""
         await set_menus(self.client, self.clock)
+        await set_profile(self.client, self.clock)
+        had: set[Coordinator] = set()
+        while True:
+            with contextlib.suppress(SQLAlchemyError):
+                wanted = await self.db.run(self._coordinators)
+                had = await set_coordinators(self.client, self.clock, wanted, had)
+            await asyncio.sleep(MENUS_EVERY_S)
+
+    def _coordinators(self) -> set[Coordinator]:
+        with self.database.transaction() as session:
+            return people.appointed(session, PLATFORM)
 
     async def stop(self) -> None:
         """End within five seconds, whatever hangs; what was begun is settled or as before."""

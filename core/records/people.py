@@ -265,6 +265,24 @@ def group_chat(session: Session, group_id: int) -> m.Chat | None:
     ).first()
 
 
+def appointed(session: Session, platform: str) -> set[tuple[str, str]]:
+    """Return the platform's ids (chat, person) of coordinators who do not run their chat."""
+    found = session.execute(
+        select(m.Chat.platform_chat, m.Person.platform_user)
+        .join(m.Member, m.Member.group_id == m.Chat.group_id)
+        .join(m.Person, m.Person.id == m.Member.person_id)
+        .where(
+            m.Chat.platform == platform,
+            m.Chat.private.is_(False),
+            m.Chat.dead_since.is_(None),
+            m.Member.coordinator.is_(True),
+            m.Member.runs_chat.is_(False),
+            m.Member.left_at.is_(None),
+        )
+    )
+    return {(row.platform_chat, row.platform_user) for row in found}
+
+
 def private_chats(session: Session, people: list[int]) -> dict[int, m.Chat]:
     """Return the open private chats of some people, by person id."""
     rows = session.scalars(

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from hypothesis import given
 from hypothesis import strategies as st
+from telegram import ForceReply, MessageEntity
 
+from bot.message import Message
 from bot.telegram.parts import (
     CAPTION_MOST,
     PAYLOAD_BYTES,
     TEXT_MOST,
     entities,
     keyboard,
+    markup,
     parts_of,
     split,
     too_long,
@@ -79,6 +82,25 @@ def test_mentions_of_people_unknown_are_words_only() -> None:
     assert [(mark.offset, mark.length, mark.user.id) for mark in marks if mark.user] == [
         (0, 3, 501)
     ]
+
+
+def test_what_a_figure_rests_on_folds_away_in_its_own_place() -> None:
+    said = Message(
+        text="🌱 Deep as it is thick.\nBy: a guide", fold=("By: a guide", "no such line")
+    )
+    body = said.body()
+    assert body["folded"] == [[23, 11]]
+    (mark,) = entities(parts_of(body)[0], {})
+    assert mark.type == MessageEntity.EXPANDABLE_BLOCKQUOTE
+    assert (mark.offset, mark.length) == (24, 11)  # UTF-16: the sprout counts for two
+
+
+def test_words_that_are_asked_for_open_a_field_with_a_hint_unless_there_are_buttons() -> None:
+    (part,) = parts_of({"text": "When?", "hint": "28 April"})
+    asked = markup(part, None)
+    assert isinstance(asked, ForceReply)
+    assert (asked.selective, asked.input_field_placeholder) == (True, "28 April")
+    assert not isinstance(markup(part, [[["Skip", "/start skip-frost"]]]), ForceReply)
 
 
 def test_what_a_button_carries_is_counted_in_bytes() -> None:

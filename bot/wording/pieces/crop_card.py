@@ -35,6 +35,7 @@ def crop_said(reply: CropSaid, voice: Voice) -> Message:
     return Message(
         text="\n".join(line for line in lines if line),
         rows=((Button(voice.say("Dates here"), When(crop=reply.crop)),),),
+        fold=tuple(line for line in lines[-2:] if line),
     )
 
 

@@ -81,10 +81,16 @@ def stranger_met(reply: r.StrangerMet, voice: Voice) -> Message:
                     "(/due will do), then come back."
                 ),
                 voice.say("Starting afresh? Add me to your group chat, and I ask the rest there."),
+                *((into_group(voice.bot_name),) if voice.bot_name else ()),
             )
         ),
         rows=((help_button(voice),),),
     )
+
+
+def into_group(bot_name: str) -> str:
+    """Return the link that offers one's groups, to add the bot to one of them."""
+    return f"https://t.me/{bot_name}?startgroup=here"
 
 
 def paused(reply: r.SetUpPaused, voice: Voice) -> Message:

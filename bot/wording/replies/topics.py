@@ -29,7 +29,9 @@ def topic(reply: t.TopicTold, voice: Voice) -> Message:
         lines.append(voice.say("Common practice."))
     else:
         lines.append(voice.say("From memory."))
-    return Message(text="\n".join(lines), rows=topic_buttons(reply.near, voice))
+    return Message(
+        text="\n".join(lines), rows=topic_buttons(reply.near, voice), fold=tuple(lines[-1:])
+    )
 
 
 def topic_buttons(near: tuple[str, ...], voice: Voice) -> tuple[tuple[Button, ...], ...]:
