@@ -494,19 +494,23 @@ def _again(season: Season, today: Day, said: dict[tuple[str, str], Message]) -> 
     again, late = said.pop(("again", who), None), said.pop(("late", "group"), None)
     silent = any(r.by == who and _is_report(r) for r in today.reports)
     left: set[Item] = set()
+    trays: set[str] = set()
     for kind, subject in asked:
         code = subject.split()[0]
         if kind == "water":
             tray = season.trays.get(code, Tray())
             if tray.watered != today.on and not (tray.look and tray.look[0] == today.on):
                 left.add((kind, code))
+                trays.add(code)
         elif kind in ("out", "harden"):
             sowing = next(s for s in season.sowings.values() if s.crop == code)
             if today.on not in sowing.outings:
                 left.add((kind, subject))
-    wanted = left if not silent and who in PRIVATE else set()
-    yield from _differ("again", wanted, set(), Counter(again.items()) if again else Counter())
-    if again is not None and again.lines[0] != "A reminder, in case the day got busy:":
+                trays.add(str(sowing.tray))
+    wanted = {("again", tray) for tray in trays} if not silent and who in PRIVATE else set()
+    named = re.findall(r"\bT\d+", again.lines[0]) if again is not None else []
+    yield from _differ("again", wanted, set(), Counter(("again", tray) for tray in named))
+    if again is not None and not again.lines[0].startswith("In case the day got busy"):
         yield f"the second word begins {again.lines[0]!r}"
     if late is not None and not any(kind == "water" for kind, _ in left):
         yield "the group hears late of what somebody saw to"

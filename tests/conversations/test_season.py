@@ -98,6 +98,22 @@ def test_nothing_is_said_in_both_places_and_nobody_is_blamed(season: Season) -> 
         assert len(lines) == len(set(lines)), day
 
 
+def test_no_line_of_a_day_is_said_again_word_for_word(season: Season) -> None:
+    """But for a cold night, told when it is forecast and once more before dark."""
+    by_day: dict[object, list[str]] = {}
+    for message in season.messages:
+        if message.kind not in ("alarm", "dusk"):
+            lines = (line for line in message.lines if not line.startswith("["))
+            by_day.setdefault(message.at.date(), []).extend(lines)
+    for day, lines in by_day.items():
+        assert len(lines) == len(set(lines)), day
+
+
+def test_no_message_has_more_than_three_buttons(season: Season) -> None:
+    for message in season.messages:
+        assert sum(line.count("[") for line in message.lines) <= 3, message.lines
+
+
 # --- the check itself must be able to fail ---
 
 Mutant = Callable[[list[str], int], list[str]]

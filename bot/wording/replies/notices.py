@@ -65,7 +65,8 @@ def fitted(lines: list[str], voice: Voice, *, beside: int = 0) -> list[str]:
     return kept
 
 
-def _done_row(said: NoticeSaid, voice: Voice) -> tuple[Button, ...]:
+def _done_row(said: NoticeSaid, voice: Voice, *, beside: int = 0) -> tuple[Button, ...]:
+    """Return what can be said to be done; with Undo and `beside` others, no more than three."""
     kinds = {item.kind for item in said.notice.items}
     row: list[Button] = []
     if Work.WATER in kinds:
@@ -83,7 +84,7 @@ def _done_row(said: NoticeSaid, voice: Voice) -> tuple[Button, ...]:
     if len(asked) == 1:
         number = int(asked[0].values["id"])
         row.append(Button(voice.say("Done"), r.EndReminder(reminder=number, done=True)))
-    return tuple(row[:MOST_BUTTONS])
+    return tuple(row[: MOST_BUTTONS - beside - (said.undo is not None)])
 
 
 def _round(said: NoticeSaid, voice: Voice) -> Message:
@@ -183,7 +184,7 @@ def _own(said: NoticeSaid, voice: Voice, lines: list[str]) -> Message:
     rows = []
     if said.notice.items:
         not_today = Button(voice.say("I can't today"), r.Swap(day=said.notice.on))
-        rows.append((*_done_row(said, voice), not_today))
+        rows.append((*_done_row(said, voice, beside=1), not_today))
     return Message(text="\n".join(lines), rows=(*rows, *_undo_rows(said, voice)))
 
 
@@ -207,8 +208,10 @@ def _again(said: NoticeSaid, voice: Voice) -> Message:
     if said.ticks and not said.notice.items:
         return _nudge(said, voice)
     lines = [
-        voice.say("A reminder, in case the day got busy:"),
-        *work_lines(said.notice.items, voice),
+        voice.say(
+            "In case the day got busy, this still waits for you: {trays}.",
+            trays=trays_of(said.notice.items, voice),
+        )
     ]
     left = {item.tray for item in said.notice.items}
     waits = [
