@@ -43,7 +43,7 @@ async def test_the_profile_says_what_the_bot_is_in_each_language(bench: Bench) -
         for language in ("", "es")
     }
     assert "seedling" in profile["description", ""]
-    assert "semillero" in profile["description", "es"]
+    assert "plántulas" in profile["description", "es"]
     assert len(set(profile.values())) == 4
 
 
