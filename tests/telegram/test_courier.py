@@ -316,7 +316,7 @@ async def test_a_row_that_no_call_can_be_made_of_is_parked_and_blocks_nothing(
     _, group = bench.a_group()
     bad = bench.put(group, {"text": "one", "buttons": [[["Help", "/help"]]]})
     good = bench.put(group, "two")
-    monkeypatch.setattr(sending, "keyboard", lambda rows: broken() if rows else None)
+    monkeypatch.setattr(sending, "markup", lambda _, rows: broken() if rows else None)
     await bench.start()
     await bench.until(lambda: bench.row(good).state == "sent")
     assert bench.row(bad).state == "parked"
