@@ -44,7 +44,9 @@ OTHERS: dict[str, tuple[str, ...]] = {
     "forecast": ("Due", "Trays"), "shares": ("ShareOut",), "frost": ("SetFrost",),
     "break": ("Break",), "trouble": ("Ask",), "howto": ("Ask", "CropInfo"), "whatis": ("Ask",),
     "not_ours": ("Ask", "NotOurs"), "site": ("SetSite",), "first_frost": ("SetFrost",),
-    "shelf": ("SetShelf", "ShowShelf"), "addtray": ("SetTray",), "retire": ("SetTray",),
+    "shelf": ("SetShelf", "ShowShelf", "Light"), "units": ("Me", "SetSite"),
+    "lang": ("Me", "SetSite"), "leave": ("SetMember",),
+    "addtray": ("SetTray",), "retire": ("SetTray",),
     "move": ("SetTray", "Move"), "lot": ("SetLot",), "away": ("SetAway",),
     "closed": ("SetClosed",), "member": ("SetMember",), "swap": ("Swap",), "me": ("Me",),
     "wish": ("Wish",), "planitem": ("MakePlan",), "forgetme": ("ForgetMe",), "undo": ("Undo",),
@@ -97,6 +99,8 @@ def by_tray(item: Item) -> tuple[Item, ...]:
 
 def singly(request: r.Request) -> tuple[r.Request, ...]:
     """Return a report of care for each tray it names."""
+    if isinstance(request, r.SetFrost) and request.first and request.typical:
+        return (r.SetFrost(typical=request.typical), r.SetFrost(first=request.first))
     kinds = tuple(REPORTS[name] for name in _EACH)
     if not isinstance(request, kinds) or len(request.where.trays) < 2:
         return (request,)
@@ -153,7 +157,7 @@ def _resolved(
     return frozenset(found)
 
 
-def _meant(item: Item) -> _Meant:
+def meant_places(item: Item) -> _Meant:
     said = item.said
     crop = crop_id(said["crop"]) if "crop" in said else ""
     return _resolved(
@@ -226,9 +230,9 @@ def matches(item: Item, request: r.Request, speaker: str = "Ben") -> bool:
     tray = next(iter(sorted(request.where.trays)), "")
     if isinstance(request, r.Sow):
         return _sow(said, request, tray)
-    if _of(request.where) != _meant(item):
+    if _of(request.where) != meant_places(item):
         return False
-    meant = tray or said.get("tray", "") or next(iter(sorted(t for t, _ in _meant(item))), "")
+    meant = tray or said.get("tray", "") or next(iter(sorted(t for t, _ in meant_places(item))), "")
     expected = _cells(said["cells"], meant) if "cells" in said else None
     if not isinstance(request, r.Note) and _spec(request.where.cells, meant) != expected:
         return False
@@ -248,7 +252,8 @@ def _sow(said: dict[str, str], request: r.Sow, tray: str) -> bool:
     lots |= {"L4": "radish", "L6": "zinnia"}
     lot = request.lot or ""
     crop = crop_id(said["crop"]) if "crop" in said else lots.get(said.get("lot", ""), "")
-    if (request.crop or lots.get(lot, "")) != crop:
+    sown = request.crop or lots.get(lot, "")
+    if sown != crop and not sown.endswith(f"_{crop}"):  # `bean` is any bean
         return False
     varieties = {"L1": "amber pip", "L2": "copper bell", "L3": "green frill"}
     if lot != said.get("lot", "") and varieties.get(lot) != fold(said.get("variety", "-")):
@@ -327,11 +332,13 @@ def _other(item: Item, request: r.Request) -> bool:
         case r.ShowTray():
             return request.tray in (said.get("_", ""), said.get("tray", ""))
         case r.Curve() | r.Labels():
-            return _of(request.where) == _meant(item)
+            return _of(request.where) == meant_places(item)
         case r.When() | r.CropInfo():
             return "crop" not in said or request.crop == crop_id(said["crop"])
         case r.HowMany():
             return str(request.plants) == said.get("n") and request.crop == crop_id(said["crop"])
+        case r.SetSite() if item.name in ("units", "lang"):
+            return _settings(said, request.fahrenheit, request.language)
         case r.SetSite():
             return fold(request.place or "") == fold(said.get("place", ""))
         case r.SetFrost():
@@ -349,17 +356,27 @@ def _other(item: Item, request: r.Request) -> bool:
             if item.name == "move":
                 return request.codes == (said["tray"],) and request.shelf == said["shelf"]
             size = request.cells or request.rows * request.cols
-            return len(request.codes) == int(said["n"]) and str(size) == said.get("cells")
+            n = len(_trays(said["tray"])) if "tray" in said else int(said.get("n", 1))
+            sized = str(size) == said.get("cells", said.get("size", "0"))
+            named = "tray" not in said or set(request.codes) == _trays(said["tray"])
+            shelf = said.get("shelf", request.shelf) == request.shelf
+            return len(request.codes) == n and sized and named and shelf
+        case r.SetShelf():
+            return request.code == said.get("code", said.get("name", request.code))
+        case r.Light():
+            hours = _near(said.get("hours"), request.hours)
+            return hours and request.where.shelf == said.get("code", said.get("name"))
+        case r.Me() if item.name in ("units", "lang"):
+            return _settings(said, request.fahrenheit, request.language)
         case r.SetLot():
             return request.crop == crop_id(said["crop"]) and str(request.packed_for) == said.get(
                 "year", "None"
             )
         case r.SetAway():
             first, last = (day_of(said[k]) if k in said else None for k in ("from", "to"))
-            who = fold(said.get("who", "Ben"))
-            return fold(request.who or "Ben") == who and (request.first, request.last) == (
-                first, last
-            )  # fmt: skip
+            who = fold(said.get("who", said.get("name", "")))
+            own = who in ("", "ben", "ana") if request.who is None else fold(request.who) == who
+            return own and (request.first, request.last) == (first, last or first)
         case r.SetClosed():
             days = tuple(["mon", "tue", "wed", "thu", "fri", "sat", "sun"].index(d[:3])
                          for d in said.get("days", "").split(",") if d)  # fmt: skip
@@ -377,11 +394,20 @@ def _other(item: Item, request: r.Request) -> bool:
                 for one in request.items
             )
         case r.SetDuty():
-            return not said or fold(",".join(request.who)) == fold(said.get("who", ""))
+            who = said.get("who", said.get("name", ""))
+            return not said or fold(",".join(request.who)) in (fold(who), fold("me"))
         case r.SetMember():
-            return fold(request.name or "") == fold(said.get("name", ""))
+            gone = request.removed == (item.name == "leave")
+            return gone and fold(request.name or "") == fold(said.get("name", ""))
         case r.Undo():
             return (request.report or "") == said.get("report", "")
         case r.Due():
             return item.name != "due" or request.mine == (said.get("_") == "mine")
     return True
+
+
+def _settings(said: dict[str, str], fahrenheit: bool | None, language: str | None) -> bool:
+    """Whether units or a language are set as said: `temp=C`, `code=es`."""
+    if "temp" in said and fahrenheit is not (said["temp"].upper() == "F"):
+        return False
+    return "code" not in said or language == said["code"]

@@ -20,13 +20,23 @@ from bot.talk import conversation, dialogues
 from core import errors, set_up_errors
 from core import requests as r
 from core.errors import UserError
+from core.folding import fold
 from core.handlers.table import answer
 from core.records import models as m
 from core.records.database import Database
 from core.replies.base import Choice
 from tests.databases import new_database
 from tests.reading import garden
-from tests.reading.notation import REPORTS, SHARED, Item, by_tray, items_of, matches, singly
+from tests.reading.notation import (
+    REPORTS,
+    SHARED,
+    Item,
+    by_tray,
+    items_of,
+    matches,
+    meant_places,
+    singly,
+)
 
 CORPUS = Path(__file__).parent / "corpus"
 UNDERSTOOD, READ_BACK, WRONG, REFUSED, NOT_SAID = (
@@ -216,6 +226,8 @@ def verdict(row: Row, out: Outcome) -> str:
         out,
         recorded=tuple(one for request in out.recorded for one in singly(request)),
         proposed=tuple(one for request in out.proposed for one in singly(request)),
+        looked=tuple(one for request in out.looked for one in singly(request)),
+        held=tuple(one for request in out.held for one in singly(request)),
     )
     reports = [item for item in items if item.name not in ("yes", "no", "choice")]
     left = list(out.recorded)
@@ -240,6 +252,8 @@ def verdict(row: Row, out: Outcome) -> str:
     met = _answers(items, out) and _all_met(
         reports, (*out.recorded, *out.proposed, *out.held, *out.looked)
     )
+    if kind == "record" and _pressed(reports, out):
+        return UNDERSTOOD
     if kind == "check":
         asked_first = met or bool(out.asked)
         return UNDERSTOOD if asked_first else REFUSED
@@ -282,7 +296,26 @@ def _all_met(items, *found) -> bool:  # type: ignore[no-untyped-def]
     return True
 
 
+_YES = ("yes", "sí", "si")
+
+
+def _pressed(reports: list[Item], out: Outcome) -> bool:
+    """Whether the one button pressed is the expected answer: yes to what was asked, or a label
+    that names what is expected (`T9`, `12`, `Lettuce S5`)."""
+    if len(out.chosen) != 1 or out.recorded or out.proposed or len(reports) != 1:
+        return False
+    label = out.chosen[0].casefold()
+    if label in _YES:
+        return True
+    meant = {fold(value) for value in reports[0].said.values()}
+    meant |= {fold(code) for code, _ in meant_places(reports[0])}
+    words = set(fold(label).split()) - {"all", "cells", "celdas", "todas"}
+    return bool(words) and words <= meant | {code for one in meant for code in one.split()}
+
+
 def _ask_verdict(what: str, out: Outcome) -> str:
+    if what == "into" and any(isinstance(one, r.Potted) for one in out.held):
+        return UNDERSTOOD  # where the pots stand is asked
     for asked in out.asked:
         if asked == what or any({asked, what} <= same for same in _SAME_QUESTION):
             return UNDERSTOOD
@@ -302,7 +335,7 @@ def main(arguments: list[str]) -> None:
         out = scorer.outcome(row)
         said = verdict(row, out)
         language = "es" if row.lang.startswith("es") else "en"
-        for key in ("all", language, f"{language} {row.kind}"):
+        for key in ("all", language, f"{language} {row.kind}", row.file):
             by[key][said] += 1
         if tell and said != UNDERSTOOD:
             print(f"{said.upper()[:8]:8} {row.kind}/{row.state[:20]}: {row.text!r}\n"
