@@ -102,6 +102,9 @@ def _small(word: str) -> bool:
     return any(word in lexicon.common for lexicon in lexicons().values())
 
 
+_PRONOUNS = ("one", "una", "uno", "a", "un")
+
+
 def _by_mention(
     scan: Scan,
     mentions: list[Mention],
@@ -111,10 +114,15 @@ def _by_mention(
 ) -> str | None:
     hits: set[int] = set()
     for m in mentions:
+        if m.kind == "num" and m.text.lower() in _PRONOUNS and len(mentions) > 1:
+            continue  # `the basil one`
         for i, label in enumerate(labels):
             other = mentions_of(scan_of(" ".join(label), context))
             for theirs in other:
-                if m.kind == theirs.kind == "crop" and set(m.value) & set(theirs.value):
+                if m.kind == "crop" and theirs.kind == "tray":
+                    if any((theirs.value[0], one) in context.holds for one in m.value):
+                        hits.add(i)
+                elif m.kind == theirs.kind == "crop" and set(m.value) & set(theirs.value):
                     hits.add(i)
                 elif m.kind == theirs.kind and m.kind in ("tray", "shelf", "num", "sowing"):
                     if m.value == theirs.value:

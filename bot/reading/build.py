@@ -47,12 +47,15 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
         reading.prefix = _prefix(reading.request)
     if how == "shape" and frame in ("lost", "potted", "planted"):
         reading.doubts.append("guess")
-    if frame == "sow" and s.cells and s.numbers:
+    whole = isinstance(reading.request, r.Sow) and reading.request.where.cells == ALL_CELLS
+    if frame == "sow" and s.numbers and (s.cells or whole):
         reading.doubts.append("guess")  # a number that is no count of cells was meant for something
     if how == "guess" and not (
         s.numbers and isinstance(reading.request, r.Up) and reading.request.count == 0
     ):
         reading.doubts.append("guess")
+    if frame == "temp" and s.unknown and not s.kinds and not s.cued:
+        reading.doubts.append("guess")  # `24c` may be cells
     if s.doubtful:
         reading.doubts.append("guess")
     if how == "shape" and (s.unknown_first or (frame == "up" and s.unknown)):
@@ -62,7 +65,7 @@ def build(frame: str, how: str, s: Slots, context: GrammarContext) -> Reading:
     for slip in s.slips:
         reading.slips.append((slip.slip, _meant(slip)))
         writes = slip.has("done") or slip.has("level") or slip.has("total")
-        if slip.kind == "variety" or frame in ("lost", "planted") or writes:
+        if slip.kind in ("variety", "tray") or frame in ("lost", "planted") or writes:
             reading.doubts.append("slip")
     return reading
 
@@ -161,6 +164,8 @@ def _sow(s: Slots, context: GrammarContext) -> Reading:
             choices=_tray_choices(request, context, empty=True),
         )  # fmt: skip
     held = {tray for tray, _ in context.holds}
+    if s.few and len(trays) > 1:  # `12 cells in T5 and some in T9`
+        return Reading(request=request, missing="cells", prefix=_prefix(request))
     if cells is None and not count:
         if s.few or len(trays) > 1 or trays[0] in held:
             reading = Reading(request=request, missing="cells", prefix=_prefix(request))
@@ -290,6 +295,8 @@ def _temp(s: Slots, context: GrammarContext) -> Reading:
 
 def _light(s: Slots, context: GrammarContext) -> Reading:
     where = s.where(_crop(s, context))
+    if where.shelf:
+        where = replace(where, crop=None)  # `6 in above the tomatoes on A`: the shelf's lamp
     request = r.Light(
         **_common(s), where=where, ppfd=s.ppfd, lux=s.lux, hours=s.hours,
         height_mm=s.mm[0] if s.mm else None,
@@ -329,6 +336,8 @@ def _potted(s: Slots, context: GrammarContext) -> Reading:
     )  # fmt: skip
     if count is None and s.few:
         return Reading(request=request, missing="count", prefix=_prefix(request))
+    if s.only_moved and s.trays and not (count or s.crops or s.cells or s.into or onto or s.pots):
+        return Reading(missing="place")  # `moved T2 to a better spot`: a tray, not its plants
     reading = _need_place(request, s, context)
     return reading if s.cells else _whole(reading, s, count)
 

@@ -125,7 +125,7 @@ _ADDS = ("cells", "lot", "variety", "mm", "cm", "inch", "tray", "crop", "shelf",
 def _adds(last: Clause, new: Clause) -> bool:
     """Whether a sentence of its own still speaks of the report before it: `Row C, 2 a cell.`"""
     if not last.frames() and not last.told():
-        return True
+        return not (last.places() and new.places())
     if new.frames() - {"put"}:
         return _counts(last, new)
     if new.of(*PLACES) and not _bare(new):

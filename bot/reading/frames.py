@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.reading.clauses import Clause
+from bot.reading.clock import hours_between
 from bot.reading.scan import Scan
 
 _STILL = ("still", "yet", "todavia", "todavía", "aun", "aún", "sigue", "siguen")
@@ -27,6 +28,9 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
         elif "moist" in found and (clause.has("done", "watered") or _a_soaking(clause)):
             found.discard("moist")
             found.add("watered")
+    if "lost" in found and _went_on(scan, clause):
+        found.discard("lost")
+        found |= {"planted"} if clause.of("person") else {"potted"} & _moved_into(clause)
     seed = clause.has("noun", "seed") or clause.has("noun", "per_cell")
     temps = bool(clause.of("c", "f", "degree"))
     length = bool(clause.of("mm", "cm", "inch"))
@@ -42,7 +46,14 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
         found.discard("moist")  # `the seeds were soaked first`
     stood = clause.has("kind", "outside") and clause.of("crop", "tray", "variety")
     plants = clause.of("crop", "variety") and not (found & {"temp"} and clause.has("done", "temp"))
-    figure = clause.of("num") and not stood and not (plants and not clause.has("kind", "mix"))
+    out = clause.has("done", "out") or clause.has("weak", "out")
+    bare = clause.has("kind", "outside") and out and not (temps or clause.has("done", "temp"))
+    figure = (
+        clause.of("num")
+        and not bare
+        and not stood
+        and not (plants and not clause.has("kind", "mix"))
+    )
     if clause.has("kind") and (temps or figure) and not found & {
         "sow", "lost", "potted", "thinned", "watered", "fed", "planted"
     }:  # fmt: skip
@@ -56,10 +67,15 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
     if not temps and not (found & {"temp"} and clause.has("kind") and len(found) == 1):
         found.discard("temp")
     if temps and not found & {"sow", "lost", "potted", "planted", "fed"}:
+        if _cells_short(scan, clause):
+            return "sow", "guess"
         return "temp", "cue"
     found.discard("temp" if not (temps or clause.of("num")) else "")
+    if clause.has("noun", "per_cell") and clause.of("num") and found & {"out", "put"} - {"put"}:
+        found.discard("out")  # `took out the weaker ones, two left in each cell`
+        found.add("thinned")
     if "out" in found and not (
-        clause.of("hour") or clause.has("how", "overnight") or len(found - {"put"}) == 1
+        clause.of("hour", "minute") or clause.has("how", "overnight") or len(found - {"put"}) == 1
     ):
         found.discard("out")
     if "planted" in found and not clause.of("person") and "out" in found:
@@ -69,6 +85,30 @@ def frame_of(scan: Scan, clause: Clause) -> tuple[str, str]:
         if frame in found:
             return frame, "cue"
     return _shape(scan, clause, found)
+
+
+def _cells_short(scan: Scan, clause: Clause) -> bool:
+    """Whether `24c` stands for cells: beside a crop that does not grow in the tray named."""
+    held = set(scan.context.holds)
+    crops = [one for m in clause.of("crop") for one in m.value]
+    trays = [code for m in clause.of("tray") for code in m.value]
+    alien = bool(crops and trays) and not any((t, c) in held for t in trays for c in crops)
+    return alien and not clause.has("done", "temp") and not clause.has("kind")
+
+
+def _went_on(scan: Scan, clause: Clause) -> bool:
+    """Whether what is gone has only gone somewhere: `gone home with Jo`, `gone up into pots`."""
+    lost = [i for i, m in enumerate(clause.mentions) if m.has("done", "lost")]
+    if len(lost) != 1 or clause.has("cause"):
+        return False
+    m = clause.mentions[lost[0]]
+    after = scan.words[m.last + 1 : m.last + 2]
+    return any(lexicon.is_on(m.text.lower(), after) for lexicon in scan.order)
+
+
+def _moved_into(clause: Clause) -> set[str]:
+    into = clause.has("noun", "pots") or clause.has("link", "to")
+    return {"potted"} if into else set()
 
 
 _ARTICLES = ("a", "an", "un", "una")
@@ -89,6 +129,12 @@ def _shape(scan: Scan, clause: Clause, found: set[str]) -> tuple[str, str]:
     crops = [one for m in clause.of("crop", "variety") for one in (
         m.value if m.kind == "crop" else (m.value[1],))]  # fmt: skip
     lots = bool(clause.of("lot"))
+    if (
+        clause.has("noun", "remain")
+        and clause.has("noun", "per_cell")
+        and (trays or any(crop in scan.context.growing for crop in crops))
+    ):  # `pulled the extra kale, one left per cell`
+        return "thinned", "cue"
     cells = bool(clause.of("cells")) or clause.has("noun", "cell")
     seed = clause.has("noun", "seed") or clause.has("noun", "per_cell")
     holds = set(scan.context.holds)
@@ -115,8 +161,9 @@ def _shape(scan: Scan, clause: Clause, found: set[str]) -> tuple[str, str]:
         return "sow", "shape"
     if "put" in found and crops and not any(crop in scan.context.growing for crop in crops):
         return "sow", "shape"
-    if clause.of("hour") and "out" in weak and trays:
-        return "out", "weak"
+    spent = clause.of("hour", "minute") or _between(scan, clause)
+    if spent and "out" in weak and (trays or crops):
+        return "out", "cue" if _between(scan, clause) else "weak"
     if clause.has("share") and (trays or crops):
         return "fed", "guess"
     growing = [crop for crop in crops if crop in scan.context.growing]
@@ -135,6 +182,12 @@ def _shape(scan: Scan, clause: Clause, found: set[str]) -> tuple[str, str]:
         if frame in weak and (trays or crops or clause.of("shelf")):
             return frame, "weak"
     return "", ""
+
+
+def _between(scan: Scan, clause: Clause) -> bool:
+    """Whether hours of a clock are told: `from ten till two`."""
+    ms = sorted(clause.mentions, key=lambda m: m.first)
+    return bool(ms) and hours_between(scan, ms[0], ms[-1]) is not None
 
 
 def _into(clause: Clause) -> bool:

@@ -26,6 +26,7 @@ class Lexicon:
         phrases: first word → phrases as words with their tags, longest first.
         numbers: number words.
         ordinals: words of days of a month: `twenty fifth`.
+        went: words of a loss that may tell of a way, and the words after them that do.
         patterns: sentences of set-up as regular expressions, NAMES standing for names.
         asides: words that begin a circumstance: `with the club`, `before assembly`.
     """
@@ -39,6 +40,11 @@ class Lexicon:
     asides: frozenset[str] = frozenset()
     ordinals: dict[str, int] = field(default_factory=dict)
     patterns: dict[str, list[str]] = field(default_factory=dict)
+    went: tuple[frozenset[str], frozenset[str]] = (frozenset(), frozenset())
+
+    def is_on(self, word: str, after: list[str]) -> bool:
+        """Whether a word that may tell of a loss tells of a way here: `gone` before `home`."""
+        return word in self.went[0] and bool(after) and after[0] in self.went[1]
 
     def at(self, words: list[str], start: int) -> tuple[int, frozenset[Tag]]:
         """Return how many words the longest phrase at `start` has, and its tags; 0 = none."""
@@ -64,7 +70,7 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
     emoji: dict[str, str] = {}
     ordinals: dict[str, int] = {}
     for section, entries in table.items():
-        if section in ("language", "common", "aside", "pattern"):
+        if section in ("language", "common", "aside", "pattern", "went", "ending"):
             continue
         for key, text in entries.items():
             for phrase in _listed(text):
@@ -78,6 +84,14 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
                     emoji[phrase] = key
                 elif words:
                     tagged[words].add((section, key))
+    for ending, others in table.get("ending", {}).items():
+        for other in _listed(others):
+            for words in [one for one in tagged if any(word.endswith(ending) for word in one)]:
+                spoken = tuple(
+                    word.removesuffix(ending) + other if word.endswith(ending) else word
+                    for word in words
+                )
+                tagged[spoken] |= tagged[words]
     phrases: dict[str, list[tuple[tuple[str, ...], frozenset[Tag]]]] = defaultdict(list)
     for words, tags in tagged.items():
         phrases[words[0]].append((words, frozenset(tags)))
@@ -90,6 +104,9 @@ def _lexicon(table: dict[str, Any]) -> Lexicon:
         words=known, emoji=emoji, ordinals=ordinals,
         asides=frozenset(_listed(table["aside"]["words"])),
         patterns=table.get("pattern", {}),
+        went=(
+            frozenset(_listed(table["went"]["words"])), frozenset(_listed(table["went"]["on"])),
+        ),
     )  # fmt: skip
 
 

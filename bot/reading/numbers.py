@@ -59,9 +59,19 @@ def _part_of_unit(scan: Scan, i: int) -> tuple[Fraction, int] | None:
             scan.is_(i + size, "unit", unit) for unit in ("inch", "cm", "hour")
         ):  # fmt: skip
             return value, i + size
+    if (
+        i + 1 < len(scan.words)
+        and scan.words[i] in _ARTICLES
+        and any(
+            scan.is_(i + 1, "unit", unit) and len(scan.words[i + 1]) > 2
+            for unit in ("inch", "cm", "hour", "minute")
+        )
+    ):  # `an inch deep`, `out for an hour`
+        return Fraction(1), i + 1
     return None
 
 
+_ARTICLES = ("a", "an", "un", "una")
 _UNITS = ("c", "f", "mm", "cm", "lux", "ppfd", "fc", "hour", "minute", "ppm", "percent", "litre")
 
 
@@ -81,6 +91,11 @@ def quantity(scan: Scan, i: int) -> Mention | None:
     if got is None:
         return None
     value, after = got
+    if scan.is_(after, "link", "point") and value.denominator == 1:  # as it is dictated
+        tenth = number_at(scan, after + 1)
+        if tenth is not None and tenth[0].denominator == 1 and 0 <= tenth[0] < 10:
+            if _unit(scan, tenth[1]) is not None:
+                value, after = value + tenth[0] / 10, tenth[1]
     if minus:
         value = -value
     if scan.words[after : after + 1] == ["k"]:

@@ -32,6 +32,8 @@ def _tray_at(scan: Scan, i: int) -> tuple[list[str], int] | None:
     word = scan.words[i]
     if (code := _known_tray(scan, word)) is not None:
         return [code], i + 1
+    if scan.is_(i, "noun", "tray_article") and (alone := _numbered(scan, i + 1)) is not None:
+        return alone
     noun = scan.is_(i, "noun", "tray")
     if noun and (got := _tray_at(scan, i + noun)) is not None and word not in ("tea", "te", "try"):
         return got
@@ -45,6 +47,19 @@ def _tray_at(scan: Scan, i: int) -> tuple[list[str], int] | None:
             if j + 1 >= len(scan.words) or scan.words[j] != "to":
                 return [f"T{_SPOKEN[scan.words[j]]}"], j + 1
     return None
+
+
+def _numbered(scan: Scan, i: int) -> tuple[list[str], int] | None:
+    """Read `la 4` as the tray of that number, where nothing is counted: `regué la 4 y la 6`."""
+    got = number_at(scan, i)
+    if got is None or got[0].denominator != 1 or f"T{got[0]}" not in scan.context.trays:
+        return None
+    word = scan.words[got[1]] if got[1] < len(scan.words) else "."
+    ends = not word[0].isalnum() or scan.is_(got[1], "link", "and") or word in _AFTER
+    return ([f"T{got[0]}"], got[1]) if ends else None
+
+
+_AFTER = ("no", "esta", "estaba", "tenia", "tiene", "con", "tantito", "un", "al", "a", "en", "ta")
 
 
 def tray(scan: Scan, i: int) -> Mention | None:
@@ -80,7 +95,9 @@ def tray(scan: Scan, i: int) -> Mention | None:
             after = bare[1]
             continue
         break
-    return Mention("tray", tuple(trays), i, after - 1)
+    heard = scan.words[after - 1] in _SPOKEN and after - i > 1
+    slip = " ".join(scan.words[i:after]) if heard and scan.words[after - 1] != "tree" else ""
+    return Mention("tray", tuple(trays), i, after - 1, slip=slip)
 
 
 def _lists(scan: Scan, i: int) -> bool:
@@ -253,7 +270,7 @@ def shelf(scan: Scan, i: int) -> Mention | None:
         shone = scan.is_(i + 1, "noun", "lamp")
         size = scan.is_(i + 1, "noun", "shelf_after") or shone
         opens = i == 0 or scan.tokens[i - 1].text in ".!?"
-        number = i + 1 < len(scan.tokens) and scan.tokens[i + 1].kind == "num"
+        number = i + 1 < len(scan.tokens) and scan.tokens[i + 1].kind in ("num", "frac")
         phrase = scan.phrase(i)[0] > 1
         if not phrase and (size or (original.isupper() and (number or not opens))):
             return Mention(

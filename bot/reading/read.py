@@ -16,7 +16,7 @@ from bot.reading.readings import Reading
 from bot.reading.report import asks, observed, reports_of, scanned
 from bot.reading.requested import asked_politely, offer, reminder_wanted
 from bot.reading.scan import Mention, Scan
-from bot.reading.set_up import set_up_of
+from bot.reading.set_up import language_wanted, set_up_of
 from bot.reading.tokens import MOST_TOKENS
 from core import requests as r
 from core.trouble.looked_up import sought_in
@@ -51,7 +51,9 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
     if not wonders and all(_set_up_command(line) for line in commands):
         return commands
     if not wonders and (changes := set_up_of(scan, mentions)):
-        return tuple(Line(typed=cleaned, request=change) for change in changes)
+        return tuple(_change(cleaned, change) for change in changes)
+    if wonders and (language := language_wanted([m for m in mentions if m.kind != "sign"])):
+        return (Line(typed=cleaned, request=language),)
     if _for_figures(cleaned):
         return (
             Line(typed=cleaned, request=r.Ask(text=cleaned, where=where_of(mentions, context))),
@@ -91,6 +93,13 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
     return (Line(typed=cleaned[:80], problem=NothingTold(why=why)),)
 
 
+def _change(typed: str, change: r.Request) -> Line:
+    """Set up what was told; who is to be taken off the list is asked about first."""
+    if isinstance(change, r.SetMember) and change.removed:
+        return Line(typed=typed, proposed=(change,))
+    return Line(typed=typed, request=change)
+
+
 def _thanks(mentions: list[Mention]) -> bool:
     """Whether a message only thanks or praises."""
     return any(m.has("mood", "thanks") for m in mentions) and not any(
@@ -103,6 +112,8 @@ def _unwell(scan: Scan, mentions: list[Mention]) -> bool:
     from core.trouble.kind import names_a_sign, sounds_unwell
 
     placed = any(m.kind in ("tray", "crop", "sowing", "variety") for m in mentions)
+    if not placed and any(m.kind == "person" for m in mentions):
+        return False  # Robin is no bird
     if says_fine(mentions):
         return False
     plants = placed or any(m.has("noun", "plant") for m in mentions)

@@ -171,6 +171,8 @@ def _elliptic(clauses: list[Clause], frames: list[tuple[str, str]]) -> None:
                 continue
             if its in ("cue", "elliptic") and name not in ("sow", "moist"):
                 frames[index] = (name, "elliptic")
+                if other < index and name in _MOVES:
+                    _as_before(clauses[other], clause)
                 if name == "temp":
                     kinds = [m for m in clauses[other].mentions if m.has("kind")]
                     if not clause.has("kind"):
@@ -178,6 +180,13 @@ def _elliptic(clauses: list[Clause], frames: list[tuple[str, str]]) -> None:
                 if name == "up" and not clause.has("total", "more"):
                     pass
                 break
+
+
+def _as_before(first: Clause, clause: Clause) -> None:
+    """Take the day and the people of the clause before: `Jo took 7 kale on Monday and 1 basil`."""
+    for kind in ("day", "person"):
+        if not clause.of(kind):
+            clause.mentions = [*clause.mentions, *first.of(kind)]
 
 
 def _inherit(clauses: list[Clause], index: int, frame: str) -> None:
@@ -330,6 +339,8 @@ def _noted_place(scan: Scan, said: list[Mention]) -> Where:
     for m in said:
         if m.kind == "tray" and not where.trays:
             where = replace(where, trays=m.value)
+        if m.kind == "shelf" and where == Where():
+            where = replace(where, shelf=str(m.value[0]))
         if m.kind == "crop" and where.crop is None and not where.trays and len(m.value) == 1:
             if m.value[0] in scan.context.growing:
                 where = replace(where, crop=m.value[0])
@@ -338,6 +349,17 @@ def _noted_place(scan: Scan, said: list[Mention]) -> Where:
 
 def _note(scan: Scan, cue: Mention, said: list[Mention]) -> Reading:
     where = _noted_place(scan, said)
+    behind = [m for m in said if m.first > cue.last]
+    if (
+        where != Where()
+        and behind
+        and len(said) <= _NOTE_FIRST + 1
+        and not any(m.kind == "unknown" or (m.kind == "word" and not m.has("link")) for m in behind)
+    ):  # `make a note on T6` tells nothing yet
+        return Reading(
+            frame="note", missing="what", typed=scan.text,
+            prefix=f"/note {' '.join(where.trays)} ",
+        )  # fmt: skip
     text = scan.text[scan.tokens[cue.last].end :].strip(" ,:;.-") or scan.text
     if not scan.text[scan.tokens[cue.last].end :].strip(" ,:;.-"):
         text = scan.text[: scan.tokens[cue.first].start].strip(" ,:;.-")

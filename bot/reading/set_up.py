@@ -16,9 +16,17 @@ from bot.reading.set_up_lists import (
     shelves_listed,
     trays_listed,
 )
+from bot.reading.set_up_said import (
+    closed_weekend,
+    frosts_told,
+    packets_told,
+    shelves_told,
+    trays_told,
+)
 from core import requests as r
 from core.requests import Where
 
+LONGEST_LABEL = 3  # words of what a closure is called
 LONGEST = 600
 """Characters of a message that sets something up; longer ones are told otherwise."""
 
@@ -30,6 +38,9 @@ def set_up_of(scan: Scan, mentions: list[Mention]) -> list[r.Request]:
     if len(scan.text) > LONGEST:
         return []
     said = [m for m in mentions if m.kind != "sign"]
+    for told in (packets_told(scan, said), duty_listed(scan, said), shelves_told(scan, said)):
+        if told:
+            return told
     for reader in _READERS:
         if (request := reader(scan, said)) is not None:
             return [request]
@@ -39,9 +50,8 @@ def set_up_of(scan: Scan, mentions: list[Mention]) -> list[r.Request]:
         return listed
     if shelves := shelves_listed(scan, said):
         return shelves
-    if duties := duty_listed(scan, said):
-        return duties
-    frosts, trays = frosts_listed(scan, said), trays_listed(scan, said)
+    frosts = frosts_listed(scan, said) or frosts_told(scan, _frost)
+    trays = trays_told(scan, said) or trays_listed(scan, said)
     if frosts or trays:
         place = [one for one in (_place(scan, said),) if one is not None]
         one_frost = [one for one in (_frost(scan, said),) if one is not None]
@@ -98,6 +108,29 @@ def _own(scan: Scan, said: list[Mention]) -> r.Request | None:
         if _has(said, "english"):
             return r.Me(language="en")
     return None
+
+
+def _leaves(scan: Scan, said: list[Mention]) -> r.Request | None:
+    people = [str(m.value) for m in said if m.kind == "person"]
+    if not _has(said, "leaves") or len(set(people)) != 1 or _trays(said) or _crop(said):
+        return None
+    return r.SetMember(name=people[0], removed=True)
+
+
+def language_wanted(said: list[Mention]) -> r.Request | None:
+    """Return the language of `can you write to us in Spanish?`; None = nothing of the kind."""
+    if len(said) > LONGEST_WISH or not _has(said, "speak"):
+        return None
+    code = next((code for name, code in _LANGUAGES if _has(said, name)), None)
+    if code is None:
+        return None
+    every = any(m.text.lower() in _US or m.text.lower().endswith(_US) for m in said)
+    return r.SetSite(language=code) if every else r.Me(language=code)
+
+
+_US = ("us", "nos")
+LONGEST_WISH = 10
+_LANGUAGES = (("spanish", "es"), ("english", "en"))
 
 
 def _plan(scan: Scan, said: list[Mention]) -> r.Request | None:
@@ -157,13 +190,27 @@ def _retire(scan: Scan, said: list[Mention]) -> r.Request | None:
 
 def _move(scan: Scan, said: list[Mention]) -> r.Request | None:
     trays, shelf = _trays(said), _shelf(said)
-    bare = not any(m.kind in ("num", "crop", "cells", "mm", "cm", "inch", "c", "f") for m in said)
-    if not (_has(said, "move") and trays and shelf and bare):
+    trays = trays or _tray_of_crop(scan, said)
+    bare = not any(m.kind in ("num", "cells", "mm", "cm", "inch", "c", "f") for m in said)
+    bare = bare and (not _crop(said) or not _trays(said))
+    now = any(m.text.lower() in _NOW for m in said)
+    told = any(m.has("done") or m.has("level") or m.has("mood") for m in said)
+    if not ((_has(said, "move") or (now and not told)) and trays and shelf and bare):
         return None
     shelves = [i for i, m in enumerate(said) if m.kind == "shelf"]
     before = said[max(0, shelves[0] - 2) : shelves[0]]
-    moved = any(m.has("link", "to") or m.text in ("on", "en", "under") for m in before)
+    moved = any(m.has("link", "to") or m.text in ("on", "in", "en", "under") for m in before)
     return r.SetTray(codes=trays, shelf=shelf) if moved else None
+
+
+_NOW = ("now", "instead", "ahora")
+
+
+def _tray_of_crop(scan: Scan, said: list[Mention]) -> tuple[str, ...]:
+    """Return the one tray in which the one crop named grows: `the kale is in the window now`."""
+    crops = {one for m in said if m.kind == "crop" for one in m.value}
+    held = {tray for tray, crop in scan.context.holds if crop in crops}
+    return tuple(held) if len(held) == 1 else ()
 
 
 _TIMES = re.compile(r"(?<![\w.])(\d{1,2})\s*[x×*]\s*(18|32|36|50|72|98|128|200)(?!\w)")
@@ -242,11 +289,14 @@ def _away(scan: Scan, said: list[Mention]) -> r.Request | None:
 def _closed(scan: Scan, said: list[Mention]) -> r.Request | None:
     if not _has(said, "closed") or _trays(said) or _crop(said):
         return None
+    if (weekend := closed_weekend(scan)) is not None:
+        return weekend
     if (day := closed_day(scan)) is not None:
         return r.SetClosed(first=day, last=day)
     request = _span(scan, "closed")
     if isinstance(request, r.SetClosed) and (request.first or request.weekdays):
-        label = request.label
+        short = request.label is not None and len(request.label.split()) <= LONGEST_LABEL
+        label = request.label if short else None
         return r.SetClosed(first=request.first, last=request.last, weekdays=request.weekdays,
                            label=label)  # fmt: skip
     return None
@@ -254,7 +304,11 @@ def _closed(scan: Scan, said: list[Mention]) -> r.Request | None:
 
 def _swap(scan: Scan, said: list[Mention]) -> r.Request | None:
     weekdays = _weekdays(said)
-    if not _has(said, "swap") or not weekdays or _trays(said):
+    if not _has(said, "swap") or _trays(said):
+        return None
+    if not weekdays and any(m.has("day", "ahead") or m.text in ("mañana", "manana") for m in said):
+        return r.Swap(day=scan.context.today + timedelta(days=1))
+    if not weekdays:
         return None
     ahead = (weekdays[0] - scan.context.today.weekday()) % 7 or 7
     return r.Swap(day=scan.context.today + timedelta(days=ahead))
@@ -331,7 +385,7 @@ _PLACE = r"[A-ZÁÉÍÓÚÑ][\w'.-]+(?:,? [A-ZÁÉÍÓÚÑ][\w'.-]+){0,3}"
 
 
 _READERS: tuple[Callable[[Scan, list[Mention]], r.Request | None], ...] = (
-    _own, _plan, _lot, _retire, _move, _away, _closed, _swap, _duty,
+    _own, _leaves, _plan, _lot, _retire, _move, _away, _closed, _swap, _duty,
 )  # fmt: skip
 
 
@@ -340,4 +394,4 @@ _TOGETHER: tuple[Callable[[Scan, list[Mention]], r.Request | None], ...] = (
 )  # fmt: skip
 
 
-__all__ = ["frost_day", "set_up_of"]
+__all__ = ["frost_day", "language_wanted", "set_up_of"]

@@ -163,10 +163,17 @@ def duty_listed(scan: Scan, said: list[Mention]) -> list[r.Request]:
                 who, days = [], []
             if m is not None:
                 who.append(str(m.value))
+        elif m.text.lower() in _ME and not who:
+            who.append("me")
+        elif m.text.lower() in _ME and days:
+            found.append(r.SetDuty(who=tuple(who), weekdays=tuple(dict.fromkeys(days))))
+            who, days = ["me"], []
         else:
             days += [int(key) for key in m.keys("weekday")]
     return found if comes and len(found) > 1 else []
 
+
+_ME = ("i", "me", "yo", "ponme")
 
 # --- members ---
 
@@ -214,7 +221,7 @@ def frosts_listed(scan: Scan, said: list[Mention]) -> list[r.Request]:
             last = last or day.value
     if last is None or first is None:
         return []
-    return [r.SetFrost(typical=last), r.SetFrost(first=first)]
+    return [r.SetFrost(typical=last, first=first)]
 
 
 def _apart(cue: Mention, day: Mention) -> int:

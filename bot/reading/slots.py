@@ -10,6 +10,7 @@ from bot.grammar.quantities import LUX_PER_FOOT_CANDLE, MM_PER_INCH
 from bot.reading.asides import aside
 from bot.reading.clauses import CARE, Clause
 from bot.reading.clock import hours_between
+from bot.reading.counting import counts_plants, is_article, is_label, slashed
 from bot.reading.scan import Mention, Scan
 from core.cells import ALL_CELLS, CellPart, CellSpec
 from core.requests import Where
@@ -65,6 +66,8 @@ class Slots:
     slips: list[Mention] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
     counted: bool = False
+    only_moved: bool = False
+    cued: bool = False  # a word of its frame stands in it
 
     def told_once(self, slot: str, value: object) -> None:
         """Fill a slot; what is told twice and differently is in doubt."""
@@ -152,6 +155,8 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
                     s.on = _past(m.value, scan.context.today)
             case "num":
                 _number(s, scan, ms, index)
+            case "c" if frame == "sow" and m.value.denominator == 1:  # `24c`: cells
+                s.told_once("cell_count", int(m.value))
             case "c" | "f" | "degree":
                 s.temps.append((m.value, m.kind if m.kind != "degree" else ""))
             case "mm" | "cm" | "inch":
@@ -160,6 +165,8 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
                     s.mm.append(round(float(m.value) * scale))
             case "hour":
                 s.told_once("hours", float(m.value))
+            case "minute" if frame == "out":
+                s.told_once("hours", float(m.value) / 60)
             case "lux" | "fc":
                 lux = float(m.value) * (LUX_PER_FOOT_CANDLE if m.kind == "fc" else 1)
                 s.told_once("lux", lux)
@@ -169,9 +176,14 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
                 s.ppm = float(m.value)
             case "word":
                 _word(s, m, frame)
+            case "unknown" if frame == "sow" and not s.variety and _named_so(before, m):
+                s.variety = m.text
+                s.unknown.append(m.text)  # which is why it is read back first
             case "unknown" if not aside(scan, ms, index):
                 s.unknown.append(m.text)
                 s.unknown_first = s.unknown_first or index == 0
+    s.cued = clause.has("done", frame)
+    s.only_moved = any(m.has("setup", "move") for m in ms)
     if frame == "out" and s.hours is None and ms:
         _stood(s, scan, ms)
     if s.excepted:
@@ -190,6 +202,11 @@ def slots_of(scan: Scan, clause: Clause, frame: str) -> Slots:
     if s.all and frame == "sow" and not s.cells and len(s.trays) == 1:
         s.cells = list(ALL_CELLS.parts)
     return s
+
+
+def _named_so(before: Mention | None, m: Mention) -> bool:
+    """Whether an unknown word names the variety of the crop right before it: `jitomate cherry`."""
+    return before is not None and before.kind == "crop" and m.first == before.last + 1
 
 
 def _stood(s: Slots, scan: Scan, ms: list[Mention]) -> None:
@@ -280,7 +297,7 @@ def _number(s: Slots, scan: Scan, ms: list[Mention], index: int) -> None:
         if n.has("noun", "seed"):
             seed = True
         elif n.has("noun", "cell") and not seed:
-            if _slashed(scan, m, n):
+            if slashed(scan, m, n):
                 s.told_once("per_cell", int(m.value))
             elif before is None or not (before.has("total", "all")):
                 s.told_once("cell_count", int(m.value))
@@ -306,52 +323,10 @@ def _number(s: Slots, scan: Scan, ms: list[Mention], index: int) -> None:
         and (ms[index - 2].kind == "num")
     ):  # `66 of 72`
         return
-    if _is_article(m, ms, index) or _is_label(ms, index):
+    if is_article(m, ms, index) or is_label(ms, index):
         return
     s.numbers.append((m.value, m))
-    s.counted = s.counted or _counts_plants(ms, index)
-
-
-def _slashed(scan: Scan, number: Mention, noun: Mention) -> bool:
-    """Whether `1/cell` is written for `1 per cell`."""
-    return "/" in scan.words[number.last + 1 : noun.first]
-
-
-def _others(ms: list[Mention], index: int) -> list[Mention]:
-    return [m for m in ms if m.kind == "num" and m is not ms[index]]
-
-
-def _is_article(m: Mention, ms: list[Mention], index: int) -> bool:
-    """Whether `a` or `un` counts nothing: `un caracol se comió 3`."""
-    if m.value != 1 or m.text.lower() not in _ONE or not _others(ms, index):
-        return False
-    after = ms[index + 1] if index + 1 < len(ms) else None
-    return after is not None and after.kind in ("unknown", "word", "common") and not (
-        after.has("noun") and not after.has("noun", "part")
-    )  # fmt: skip
-
-
-def _is_label(ms: list[Mention], index: int) -> bool:
-    """Whether a number names the thing before it: `bed 2`, where another one counts."""
-    before = ms[index - 1] if index else None
-    if before is None or before.kind != "unknown" or ms[index].first != before.last + 1:
-        return False
-    after = ms[index + 1] if index + 1 < len(ms) else None
-    if after is not None and (after.kind in ("crop", "variety") or after.has("noun")):
-        return False
-    return bool(_others(ms, index))
-
-
-def _counts_plants(ms: list[Mention], index: int) -> bool:
-    """Whether the crop, or `plants`, stands right at a number: `6 mouldy peppers`, `kale, 24`."""
-    for m in ms[index + 1 : index + 5]:
-        if m.kind in ("crop", "variety") or m.has("noun", "plant"):
-            return True
-        if m.kind not in ("unknown", "common") and not m.has("done", "lost") and not (
-            m.has("total", "more") or m.has("link", "of_total") or m.has("cause")
-        ):  # fmt: skip
-            return False
-    return bool(index) and ms[index - 1].kind in ("crop", "variety")
+    s.counted = s.counted or counts_plants(ms, index)
 
 
 def _word(s: Slots, m: Mention, frame: str) -> None:

@@ -16,6 +16,10 @@ def proposal(requests: tuple[r.Request, ...], voice: Voice) -> Message:
     (first, *_) = requests
     if isinstance(first, r.SetReminder):
         return _reminder(first, voice)
+    if isinstance(first, r.SetMember):
+        leaves = voice.say("Shall {name} be taken off the list of members?", name=first.name)
+        yes = Button(voice.say("Yes"), first)
+        return Message(text=leaves, rows=((yes, Button(voice.say("No"), r.Nothing())),))
     rows = []
     for request in requests:
         rows.append((Button(voice.say("Record"), request), Button(voice.say("No"), r.Nothing())))
