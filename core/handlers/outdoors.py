@@ -80,6 +80,7 @@ def out(request: Out, scene: Scene, session: Session) -> Reply:
     return OutRecorded(
         act=act.number,
         for_name=for_name or named(garden, did),
+        targets=_codes(found),
         hours=request.hours,
         overnight=request.overnight,
         on=on,

@@ -211,9 +211,11 @@ class OutRecorded(Wrote):
     """A day outside.
 
     Attributes:
+        targets: codes of the sowings that were out.
         days: (sowing, crop, day n, of N, hours of tomorrow, exposure, limit in °C).
     """
 
+    targets: tuple[str, ...]
     hours: float | None
     overnight: bool
     on: date

@@ -100,7 +100,7 @@ def harden(reply: r.HardenRecorded, voice: Voice) -> Message:
 
 
 def out(reply: r.OutRecorded, voice: Voice) -> Message:
-    codes = voice.listed(code for code, *_ in reply.days) or voice.say("the plants")
+    codes = voice.listed(dict.fromkeys(code for code, *_ in reply.days) or reply.targets)
     day = day_said(voice, reply.on)
     if reply.overnight:
         first = voice.say("{codes}: out overnight, {day}.", codes=codes, day=day)
