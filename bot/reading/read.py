@@ -22,6 +22,7 @@ from core import requests as r
 from core.trouble.looked_up import sought_in
 
 LONGEST = 4096
+NEWCOMER_SAYS = 14  # words and signs of `hi, I am new here, what do I do?`
 MOST_UNREAD = {"watered": 2, "moist": 2, "temp": 2, "light": 2, "up": 2, "fed": 2, "thinned": 2,
                "out": 1, "note": 99}  # fmt: skip
 """Words that may stay unread in a report that is acted on: none where plants or cells move."""
@@ -46,6 +47,8 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
     wonders = asks(scan, mentions)
     if (wanted := reminder_wanted(scan, mentions, context)) is not None:
         return (wanted,)
+    if any(m.has("look", "newcomer") for m in mentions) and len(mentions) <= NEWCOMER_SAYS:
+        return (Line(typed=cleaned, request=r.Ask(text=cleaned)),)
     if wonders and asked_politely(mentions) and (asked := offer(scan, mentions, context)):
         return (asked,)
     if not wonders and all(_set_up_command(line) for line in commands):

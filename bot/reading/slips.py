@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 
 from bot.reading.lexicon import Lexicon, lexicons
 from bot.reading.names import crop_names
@@ -31,7 +32,7 @@ def slip(scan: Scan, i: int) -> Mention | None:
     return None
 
 
-_SLIPPABLE = ("done", "level", "kind", "weekday", "noun", "day")
+_SLIPPABLE = ("done", "level", "kind", "weekday", "noun", "day", "total")
 
 
 @functools.lru_cache(maxsize=2048)
@@ -41,12 +42,16 @@ def _nearest(word: str, language: str) -> str | None:
 
     allowed = 1 if len(word) < 7 else 2
     lexicon = lexicons()[language]
-    cues = [
+    short = [
         words[0]
         for listed in lexicon.phrases.values()
         for words, tags in listed
-        if len(words) == 1 and len(words[0]) > 3 and any(tag[0] in _SLIPPABLE for tag in tags)
+        if len(words) == 1 and len(words[0]) > 2 and any(tag[0] in _SLIPPABLE for tag in tags)
     ]
+    held = [cue for cue in short if _single(cue) == _single(word)]
+    if len({_meaning(cue, lexicon) for cue in held}) == 1:
+        return held[0]  # a key held too long: `drry`
+    cues = [cue for cue in short if len(cue) > 3]
     names = [name for name in crop_names() if len(name) > 3]
     best: list[tuple[int, str]] = []
     for pool in (cues, names):
@@ -63,6 +68,11 @@ def _nearest(word: str, language: str) -> str | None:
     if len(kinds) > 1 and len({_meaning(name, lexicon) for name in nearest}) > 1:
         return None
     return nearest[0]
+
+
+def _single(word: str) -> str:
+    """Return a word with each run of one letter written once."""
+    return re.sub(r"(.)\1+", r"\1", word)
 
 
 def _meaning(word: str, lexicon: Lexicon) -> object:
