@@ -41,7 +41,7 @@ def look_of(scan: Scan, mentions: list[Mention], asks: bool) -> r.Request | None
     words = sum(1 for m in mentions if m.kind != "sign")
     tray = where.trays[0] if where.trays else None
     crop = where.crop
-    if (asks or words <= 9) and (sought := sought_in(scan.text)) is not None:
+    if (asks or words <= 9) and (sought := sought_in(scan.text, loosely=False)) is not None:
         if sought is Sought.DUE:
             return r.Due(mine="mine" in keys)
         pictured = sought is Sought.UP or (
@@ -85,7 +85,7 @@ def look_of(scan: Scan, mentions: list[Mention], asks: bool) -> r.Request | None
         return r.ShowShelf(shelf=where.shelf, space=where.shelf is None and "space" in scan.words)
     if "plan" in keys and not crop:
         return r.MakePlan()
-    return None
+    return r.Ask(text=scan.text, where=where) if sought_in(scan.text) is not None else None
 
 
 def says_fine(mentions: list[Mention]) -> bool:

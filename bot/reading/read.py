@@ -142,7 +142,10 @@ def _asking(scan: Scan, mentions: list[Mention]) -> list[Mention]:
 
 def _of_records(text: str) -> bool:
     """Whether a message is one sentence that asks what the records say, with or without a mark."""
-    return not re.search(r"[.;,!\n]", text.rstrip(" .!?")) and sought_in(text) is not None
+    return (
+        not re.search(r"[.;,!\n]", text.rstrip(" .!?"))
+        and sought_in(text, loosely=False) is not None
+    )
 
 
 def _fed_at(text: str, context: GrammarContext) -> tuple[Line, ...]:
@@ -162,7 +165,7 @@ def _fed_at(text: str, context: GrammarContext) -> tuple[Line, ...]:
 
 def _for_figures(text: str) -> bool:
     """Whether a message is one question that the group's own figures answer: how high, how warm."""
-    if re.search(r"[.;,!\n]", text.rstrip(" .!?")) or sought_in(text) is not None:
+    if re.search(r"[.;,!\n]", text.rstrip(" .!?")) or sought_in(text, loosely=False) is not None:
         return False
     from core.trouble.topics import asks_for_figures
 

@@ -38,6 +38,8 @@ def named(sowing: SowingOf, growing: Growing | None = None) -> Found:
 
 def where_stands(garden: Garden, where: Where) -> LookedUpSaid:
     """Return where a tray, sowing or crop stands; raise as `sowings_meant` and `tray_named`."""
+    if where.crop is not None and not where.trays:
+        where = replace(where, shelf=None)  # it is asked for, or was wrongly thought of
     if where.trays or where.empty or where.shelf is not None:
         return said(Sought.WHERE, (_place(garden, code) for code in trays_meant(garden, where)))
     return said(
@@ -69,6 +71,9 @@ def _place(garden: Garden, tray: str) -> Found:
     return found
 
 
+_EMPTY = frozenset({"empty", "free", "unused", "vacia", "vacias", "libre", "libres"})
+
+
 def on_shelf(garden: Garden, where: Where, text: str) -> LookedUpSaid:
     """Return the trays of a shelf, of those with a mat or a window, or all; with what is in them.
 
@@ -84,7 +89,10 @@ def on_shelf(garden: Garden, where: Where, text: str) -> LookedUpSaid:
             shelves = {code for code, row in garden.shelves.items() if row.lamp == "window"}
         if shelves is not None:
             codes = tuple(code for code in codes if garden.trays[code].shelf in shelves)
-    made = said(Sought.SHELF, (_place(garden, code) for code in codes), MOST_TRAYS)
+    places = [_place(garden, code) for code in codes]
+    if words & _EMPTY:
+        places = [one for one in places if not one.crops]
+    made = said(Sought.SHELF, places, MOST_TRAYS)
     return replace(made, whom=where.shelf)
 
 
@@ -199,6 +207,7 @@ _BACK = frozenset(
     {"was", "were", "had", "did", "last", "yesterday", "ayer", "estuvo", "estaba", "toco"}
     | {"tocaba", "pasado", "pasada"}
 )
+_TURN = frozenset({"turn", "turns", "shift", "duty", "next", "toca", "turno", "turnos"})
 _MINE = frozenset({"i", "my", "me", "am", "im", "mi", "mis"})
 
 
@@ -208,6 +217,10 @@ def duty(garden: Garden, text: str, today: date, member: int | None) -> LookedUp
     days = days_asked(text, today, ahead=not words & _BACK)
     if words & _MINE and member is not None:
         return _own_turns(garden, days, today, member)
+    said_names = f" {fold(text)} "
+    for other in garden.members.values():
+        if f" {fold(other.name)} " in said_names and words & _TURN:
+            return replace(_own_turns(garden, days, today, other.id), whom=other.name)
     if days is None:
         days = (today, today) if words & _BACK or "now" in words else (today, today + timedelta(1))
     span = min((days[1] - days[0]).days + 1, MOST_DAYS)

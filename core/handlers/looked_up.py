@@ -35,6 +35,8 @@ from core.trouble.concepts import fold
 from core.trouble.days_asked import days_asked
 from core.trouble.looked_up import Sought
 
+_NOT = frozenset({"havent", "hasnt", "not", "wasnt", "werent", "never", "no", "sin", "nunca"})
+
 
 def look_up(
     session: Session, garden: Garden, sought: Sought, where: Where, text: str, scene: Scene
@@ -93,6 +95,8 @@ def _told(
     days = days_asked(text, scene.today)
     helpers = {helper for _, helper in doers.values() if helper}
     whom = _named_in(text, (*(m.name for m in garden.members.values()), *sorted(helpers)))
+    if sought is not Sought.HISTORY and _NOT.intersection(fold(text).split()):
+        days = None  # what was not done is seen from when it was done last
     if sought is Sought.HISTORY:
         if days is None and where.empty:
             days = (scene.today - timedelta(days=7), scene.today)

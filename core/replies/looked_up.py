@@ -89,7 +89,7 @@ class LookedUpSaid(Reply):
         whom: the name asked about.
         none_then: nothing of it is on record then or of them; `found` is the last there is.
         rota: who is on duty day by day: (day, members, closed).
-        mine: the speaker's own days were asked for.
+        mine: one member's days were asked for: the speaker's, or those of `whom`.
     """
 
     sought: str

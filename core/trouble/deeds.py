@@ -58,7 +58,12 @@ _FRAMES = (
     r"(?:{did}|{do})",
     rf"how (?:long|many (?:days|weeks)) (?:ago |has it been |is it |since |was )+{_BETWEEN}"
     r"(?:{did}|{do})",
+    rf"by whom {_BETWEEN}{{did}}",
+    rf"(?:{_FIRST}|t\d+ )when {{did}}",
+    rf"(?:know|tell me|remember|wonder\w*|say|sure) when {_SOME}{{did}}",
+    rf"long (?:is it )?since {_BETWEEN}{{did}}",
     # whether
+    rf"(?:is|are) {_SOME}{{did}} (?:already|yet)",
     rf"(?:^|\b(?:and|or|so|hey|hi|ok) )(?:did|has|have|was|were) "
     rf"(?!just|now|already|been|finally|also|not){_SOME}{{did}}",
     r"(?:is|are) (?:\w+ ){1,4}already {did}",
@@ -81,6 +86,7 @@ _FRAMES_ES = (
     rf"{_BETWEEN}(?:{{es}}|{{es_weak}})",
     r"(?:ultima|ultimo) (?:vez )?(?:que )?(?:\w+ ){0,3}?(?:{es}|{es_weak})",
     r"(?:ultima|ultimo) {noun_es}",
+    r"(?:cuando|que dia|en que fecha) fue (?:el|la) {noun_es}",
     r"(?:alguien|nadie|ya) (?:\w+ ){0,4}?{es}",
     r"(?:alguien|nadie|ya se|^se) (?:\w+ ){0,3}?(?:{es_weak})",
     r"(?:ha|han|hemos|fue|fueron) sido {es}",

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import functools
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from enum import StrEnum
 
 from core.trade.tables.registry import ident, plain, register
+from core.trouble.asked import crop_named
 from core.trouble.causes import CAUSES
 from core.trouble.concepts import Heard, fold, heard_in
 from core.trouble.diagnosis import Diagnosis, diagnose
 from core.trouble.evidence import Evidence
 from core.trouble.patterns import Sieve
+from core.trouble.worlds import Elsewhere, world_of
 
 
 class Kind(StrEnum):
@@ -107,6 +110,16 @@ GROWING = frozenset(
 """Findings that speak of plants, or of what is used with them, at all."""
 
 NO_SUPPORT = 2.2  # log ratio the leading cause must have where nothing speaks of plants
+SURE_SUPPORT = 6.0  # the same where a word speaks of another world for sure
+
+FEARED_SUPPORT = 3.0  # the same of a cause that is a danger, where a word speaks of another world
+
+_TRAY = re.compile(r"\bt\d{1,3}\b")
+_FROM_SEED = re.compile(
+    r"\b(?:seed(?!less)\w*|tray\w*|flats|plugs|sow\w*|sprout\w*|germinat\w*|semill\w*|plantul\w*|"
+    r"almacig\w*|charola\w*|bandeja\w*|sembr\w*|siembr\w*|germin\w*)\b"
+)
+"""Words of plants started from seed, whatever else is spoken of."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,10 +129,12 @@ class Asked:
     Attributes:
         kind: who answers.
         outside: where it belongs when it is not ours: id of a row of outside.toml.
+        by_word: that is known by a word of another world only, which a topic may outweigh.
     """
 
     kind: Kind
     outside: str | None = None
+    by_word: bool = False
 
 
 def kind_of_question(text: str, language: str = "en") -> Asked:
@@ -149,6 +164,14 @@ def kind_of(sentence: str, heard: Heard, diagnosis: Diagnosis) -> Asked:
     ours = bool(found & SEEDLINGS)
     if outside is not None and not danger and (outside.firm or not ours):
         return Asked(kind=Kind.NOT_OURS, outside=outside.id)
+    elsewhere = world_of(sentence)
+    if elsewhere is not None and not _TRAY.search(sentence):
+        support = lead.support if lead is not None else 0.0
+        anchored = ours and (elsewhere.belongs != "grown_plants" or not elsewhere.sure)
+        anchored = anchored or _FROM_SEED.search(sentence) is not None
+        feared = danger and support >= FEARED_SUPPORT
+        if not (anchored or feared) and _outweighs(elsewhere, sentence, found, support):
+            return Asked(kind=Kind.NOT_OURS, outside=elsewhere.belongs, by_word=True)
     if lead is None:
         if found & (OURS | GROWING):
             return Asked(kind=Kind.UNCLEAR)
@@ -156,6 +179,19 @@ def kind_of(sentence: str, heard: Heard, diagnosis: Diagnosis) -> Asked:
     if not found & (OURS | GROWING) and lead.support < NO_SUPPORT:
         return Asked(kind=Kind.NOT_OURS, outside="elsewhere")
     return Asked(kind=Kind.TROUBLE)
+
+
+def _outweighs(elsewhere: Elsewhere, sentence: str, found: Collection[str], support: float) -> bool:
+    """Say whether words of another world outweigh what a sentence says of plants."""
+    rest = sentence
+    for words in elsewhere.words:
+        rest = rest.replace(words, " ")
+    crop = crop_named(rest) is not None
+    if elsewhere.sure:
+        return not (crop and elsewhere.belongs == "grown_plants") and support < SURE_SUPPORT
+    speaks = crop or not (OURS | GROWING).isdisjoint(found)
+    several = len(elsewhere.words) > 1
+    return not speaks and support < (SURE_SUPPORT if several else NO_SUPPORT)
 
 
 def outside_of(sentence: str) -> Outside | None:

@@ -12,6 +12,7 @@ from core.trouble.asked import crop_named
 from core.trouble.concepts import crop_words, fold
 from core.trouble.deeds import deed_in
 from core.trouble.patterns import Sieve
+from core.trouble.worlds import world_of
 
 
 class Sought(StrEnum):
@@ -59,6 +60,8 @@ class LookedUp:
         named: only of a sentence that names a tray, a sowing, a crop, a shelf, or the plants.
         calm: only of a sentence that names no sign of trouble.
         en, es: patterns as in concepts.toml.
+        near: patterns in looser words, which count only of a sentence that names something of
+            the group, tells of no sign of trouble, and asks for no advice.
         fires, silent: sentences of either language that ask it, and neighbours that do not.
     """
 
@@ -67,6 +70,7 @@ class LookedUp:
     calm: bool = plain(default=False)
     en: tuple[str, ...] = plain()
     es: tuple[str, ...] = plain()
+    near: tuple[str, ...] = plain(default=())
     fires: tuple[str, ...] = plain()
     silent: tuple[str, ...] = plain()
 
@@ -79,15 +83,25 @@ _WHY = re.compile(r"\b(?:why|how come|what (?:do|should|can) (?:i|we) do|por ?qu
 _BUT = {Sought.DIFFERENT, Sought.DUE, Sought.LOST}
 """They are asked in such words as well: why one tray is ahead, what is to be done today."""
 
+_PLAIN = {Sought.CONTENTS, Sought.PLANNED, Sought.UP, Sought.WHERE}
+"""Asked of seed, plan, counts and places in words that a sign of trouble has as well."""
+
 _BEFORE_DEEDS = {Sought.DIFFERENT, Sought.UNSOWN, Sought.DUTY, Sought.CONTENTS, Sought.WANTED}
 """Asked with a word for something done, and about something else."""
+
+_ADVICE = re.compile(
+    r"\b(?:should|shall|can (?:i|we|you|they|it|the)|could|must|needs?|have to|has to|ought|would|"
+    r"how (?:do|to|often|much(?! of)|deep|high|long) |what if|"
+    r"is it (?:ok|okay|normal|safe|true|bad)|better|best|debo|puedo|conviene|hay que|"
+    r"se puede|es (?:normal|malo|mejor)|mejor)\b"
+)
 
 SHORTEST_CROP = 4  # letters of a word that names a crop by itself: "the" stands in some names
 
 _TRAYS = re.compile(r"\bt\d{1,3}\b")
 _NAMED = re.compile(
     r"\b(?:t\d{1,3}|s\d{1,3}|tray \w+|trays?|flats?|shel(?:f|ves)|rack|seedlings?|plants?|plugs?|"
-    r"pots|sowings?|lots?|packets?|bandejas?|charolas?|semilleros?|estantes?|repisas?|plantas?|"
+    r"pots|crops?|sowings?|lots?|packets?|bandejas?|charolas?|semilleros?|estantes?|repisas?|plantas?|"
     r"plantulas?|plantitas?|macetas)\b"
 )
 _SOUNDS = {
@@ -109,12 +123,18 @@ def heard_as(text: str) -> str:
     return " ".join(_SOUNDS.get(word, word) for word in fold(text).split())
 
 
-def sought_in(text: str) -> Sought | None:
+def sought_in(text: str, *, loosely: bool = True) -> Sought | None:
     """Return what a message asks of the records, or None; never raises.
+
+    Args:
+        loosely: in looser words too; a message that may be a report is not read so.
 
     Checked by: tests/core/trouble/test_looked_up.py.
     """
     sentence = heard_as(text)
+    elsewhere = world_of(sentence)
+    if elsewhere is not None and elsewhere.sure and not _names_ours(sentence):
+        return None
     asks_why = _WHY.search(sentence) is not None
     deed = None if asks_why else deed_in(sentence, marked="?" in text)
     for row, pattern in _patterns().possible(sentence):
@@ -123,7 +143,27 @@ def sought_in(text: str) -> Sought | None:
             continue
         if pattern.search(sentence) and _fits(row, sought, sentence):
             return sought
-    return Sought(deed) if deed is not None else None
+    if deed is not None:
+        return Sought(deed)
+    return _nearly(sentence) if loosely and not asks_why else None
+
+
+def _nearly(sentence: str) -> Sought | None:
+    """Return what a sentence asks in looser words, where it names something of the group."""
+    if _ADVICE.search(sentence) or not _names_ours(sentence):
+        return None
+    from core.trouble.kind import speaks_of_trouble
+
+    for name, pattern in _looser().possible(sentence):
+        if pattern.search(sentence):
+            sought = Sought(name)
+            return sought if sought in _PLAIN or not speaks_of_trouble(sentence) else None
+    return None
+
+
+@functools.cache
+def _looser() -> Sieve[str]:
+    return Sieve((row.id, row.near) for row in LOOKED_UP.rows() if row.near)
 
 
 def _fits(row: LookedUp, sought: Sought, sentence: str) -> bool:

@@ -99,7 +99,7 @@ def routed(text: str, question: Question, diagnosis: Diagnosis) -> Routed:
     if len(title_of(text).split()) < LEAST_WORDS:
         fit = min(fit, TOLD_ELSEWHERE / 2)
     if whose.kind is Kind.NOT_OURS and whose.outside != "elsewhere":
-        if fit < 1.0:  # not in the very words of a topic
+        if fit < (CLEAR if whose.by_word else 1.0):  # not in the very words of a topic
             return Routed(by=Answerer.NOT_OURS, belongs=whose.outside)
     if fit >= CLEAR and (asks_meaning(question.sentence) or asks_how(question.sentence)):
         return _told(found)

@@ -82,12 +82,25 @@ def score(half: str) -> dict[str, Share]:
     return found
 
 
+def _own(name: str) -> list[str]:
+    with (HERE / f"{name}_learn.tsv").open(encoding="utf-8") as file:
+        return [row["text"] for row in csv.DictReader(file, delimiter="\t", quoting=csv.QUOTE_NONE)]
+
+
 def own_records() -> Share:
     """Return how many of the questions written by situation the records answer."""
     found = Share()
-    with (HERE / "records_learn.tsv").open(encoding="utf-8") as file:
-        for row in csv.DictReader(file, delimiter="\t", quoting=csv.QUOTE_NONE):
-            found.count(sought_in(row["text"]) is not None, row["text"])
+    for text in _own("records"):
+        found.count(sought_in(text) is not None, text)
+    return found
+
+
+def own_out() -> Share:
+    """Return how many of the questions of other worlds, by situation, are told to be elsewhere."""
+    found = Share()
+    for text in _own("out"):
+        route = route_of(text)
+        found.count(route is not None and route.by is Answerer.NOT_OURS, text)
     return found
 
 

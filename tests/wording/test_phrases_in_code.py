@@ -28,7 +28,7 @@ CORE_MAY = {
     "core/trouble/evidence_text.py": ("(?P<n>", "mes y medio"),
     "core/group/spreadsheet.py": ("seeds per cell", "seeds a cell", "semillas por celda"),
     "core/trouble/days_asked.py": ("\\b(?:", "day before yesterday"),
-    "core/trouble/deeds.py": "how (?:long",
+    "core/trouble/deeds.py": ("how (?:long", "(?:cuando|que dia"),
     # a note beside the records, for operators
     "core/records/delivery.py": "the outcome is unknown",
     "core/trade/light/daylight.py": "FAO-56",  # a source

@@ -181,6 +181,10 @@ def _rota(reply: t.LookedUpSaid, voice: Voice) -> list[str]:
         return [_duty(one, voice) for one in reply.rota]
     days = voice.listed([voice.day(day) for day, _, _ in reply.rota])
     when = _span(reply, voice)
+    if reply.whom is not None:
+        if reply.rota:
+            return [voice.say("{name}, by the rota: {days}.", name=reply.whom, days=days)]
+        return [voice.say("{name}: no turn by the rota then.", name=reply.whom)]
     if not reply.rota and when:
         return [voice.say("No turn of yours by the rota, {when}.", when=when)]
     if not reply.rota:
