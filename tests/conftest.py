@@ -64,8 +64,12 @@ def both_engines(request: pytest.FixtureRequest) -> Iterator[str]:
 
 @pytest.fixture
 def postgres_if_any(request: pytest.FixtureRequest) -> Iterator[str]:
-    """Run the test on PostgreSQL, where its programs are; else on SQLite. The engine's name."""
-    engine = databases.SQLITE if find_programs() is None else databases.POSTGRESQL
+    """Run the test on PostgreSQL, where its programs are; else on SQLite. The engine's name.
+
+    Scripts are written anew on SQLite, which begins at once.
+    """
+    plain = find_programs() is None or request.config.getoption("--rewrite")
+    engine = databases.SQLITE if plain else databases.POSTGRESQL
     databases.begin(engine, lambda: request.getfixturevalue("postgres_server"))
     yield engine
     databases.end()
