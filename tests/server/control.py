@@ -86,7 +86,7 @@ def _loop(server: BotApiServer, given: Json) -> Json:
         for chat in [*lanes]:
             say(chat)
         while lanes:
-            await server.until(news, timeout=600)
+            await server.until(news, timeout=90)
             fresh, heard = server.transcript[heard:], len(server.transcript)
             for entry in fresh:
                 if entry.sender == "bot" and entry.chat_id in lanes:

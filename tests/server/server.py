@@ -142,7 +142,7 @@ class BotApiServer(Places):
 
     # Watching ------------------------------------------------------------------------------
 
-    async def until(self, condition: Callable[[], Answer], timeout: float = 600.0) -> Answer:
+    async def until(self, condition: Callable[[], Answer], timeout: float = 90.0) -> Answer:
         """Return `condition()` once it is true; it is tried after each change, never by sleep.
 
         Raises TimeoutError after `timeout` seconds, naming the last things said.

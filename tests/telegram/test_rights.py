@@ -30,12 +30,14 @@ async def say(bench: Bench, user: User, chat: Chat, line: str) -> str:
 
 
 async def press(bench: Bench, user: User, entry: Any, which: str | int, **how: Any) -> str:
-    """Press a button and return the first words that come back where it stands."""
+    """Press a button and return the first words that come back where it stands, or are shown
+    to the presser alone."""
     chat = bench.server.chats[entry.chat_id]
     before = len(bench.server.by_bot(chat))
-    user.press(entry, which, **how)
-    said = await bench.until(lambda: bench.server.by_bot(chat)[before:])
-    return str(said[0].text)
+    pressed = user.press(entry, which, **how)
+    await bench.until(lambda: bench.server.by_bot(chat)[before:] or pressed.text)
+    said = bench.server.by_bot(chat)[before:]
+    return str(said[0].text) if said else pressed.text
 
 
 def newest(bench: Bench, chat: Chat) -> Any:

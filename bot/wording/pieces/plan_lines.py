@@ -191,6 +191,10 @@ def space_lines(reply: p.PlanSaid, voice: Voice) -> list[str]:
     return lines
 
 
+MOST_LOTS = 3
+"""Lots that are named one by one under a plan."""
+
+
 def basis_lines(reply: p.PlanSaid, voice: Voice) -> list[str]:
     """Return what the figures of a proposal rest on, and how sure it is the best."""
     if reply.state != "proposed":
@@ -262,7 +266,10 @@ def short_line(sowing: p.SowingPlanned, voice: Voice) -> str:
 
 def _seed(reply: p.PlanSaid, voice: Voice) -> str:
     """Return what the germination rests on."""
-    words = [voice.say("lot {lot}", lot=lot) for lot in reply.notes.get("lots") or ()]
+    lots = reply.notes.get("lots") or ()
+    words = [voice.say("lot {lot}", lot=lot) for lot in lots]
+    if len(lots) > MOST_LOTS:
+        words = [voice.say("your lots")]
     if reply.notes.get("own_up"):
         words.append(voice.say("your own finished sowings"))
     if reply.notes.get("without_lot", True):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from bot.message import Attachment, Button, Message
 from bot.wording.drawn.season import season_pages
 from bot.wording.pieces.plan_lines import (
@@ -21,20 +23,32 @@ from core.replies import plans as p
 from core.replies.base import Option
 
 MOST_SOWINGS = 60  # one message, with short lines
-FULL_LINES = 20
+LEAST_SOWINGS = 4  # lines of a plan that are shown however long the rest is
+MOST_TEXT = 1200  # characters of one screen; a plan that is longer is told in short lines
 MOST_WEEKS = 6
 
 
 def plan(reply: p.PlanSaid, voice: Voice) -> Message:
+    """The plan line by line, on one screen where it can be."""
+    text = _told(reply, voice, sowing_line, MOST_SOWINGS)
+    shown = min(len(reply.sowings), MOST_SOWINGS)
+    while len(text) > MOST_TEXT and shown >= LEAST_SOWINGS:
+        text = _told(reply, voice, short_line, shown)
+        shown -= 1
+    return Message(text=text, rows=_rows(reply, voice), attachments=_pictures(reply, voice))
+
+
+def _told(
+    reply: p.PlanSaid, voice: Voice, line: Callable[[p.SowingPlanned, Voice], str], most: int
+) -> str:
     lines = [_head(reply, voice)]
-    line = sowing_line if len(reply.sowings) <= FULL_LINES else short_line
-    lines += [line(sowing, voice) for sowing in reply.sowings[:MOST_SOWINGS]]
-    if len(reply.sowings) > MOST_SOWINGS:
+    lines += [line(sowing, voice) for sowing in reply.sowings[:most]]
+    if len(reply.sowings) > most:
         lines.append(
             voice.say_n(
                 "And {n} more sowing.",
                 "And {n} more sowings.",
-                len(reply.sowings) - MOST_SOWINGS,
+                len(reply.sowings) - most,
             )
         )
     lines += [direct_line(direct, voice) for direct in reply.direct]
@@ -53,11 +67,7 @@ def plan(reply: p.PlanSaid, voice: Voice) -> Message:
     lines += [seed_short_line(one, voice) for one in reply.seed_short]
     lines += space_lines(reply, voice)
     lines += basis_lines(reply, voice)
-    return Message(
-        text="\n".join(lines),
-        rows=_rows(reply, voice),
-        attachments=_pictures(reply, voice),
-    )
+    return "\n".join(lines)
 
 
 def _head(reply: p.PlanSaid, voice: Voice) -> str:

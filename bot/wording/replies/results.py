@@ -15,7 +15,7 @@ from core import requests as r
 from core.replies import results as k
 from core.results.season_results import LotResult, PlaceResult, SeasonResults, SpeedResult, Tally
 
-LOTS, PLACES, METHODS, SPEEDS, LOSSES = 4, 4, 2, 3, 4  # lines of each on one screen
+LOTS, PLACES, METHODS, SPEEDS, LOSSES = 4, 3, 2, 3, 4  # lines of each on one screen
 
 
 def share(tally: Tally, voice: Voice) -> str:
