@@ -42,6 +42,11 @@ class Lexicon:
     patterns: dict[str, list[str]] = field(default_factory=dict)
     went: tuple[frozenset[str], frozenset[str]] = (frozenset(), frozenset())
 
+    def is_if(self, word: str) -> bool:
+        """Whether a word alone makes a condition: `if`, `whether`."""
+        return any(words == (word,) and ("mood", "if") in tags
+                   for words, tags in self.phrases.get(word, ()))  # fmt: skip
+
     def is_on(self, word: str, after: list[str]) -> bool:
         """Whether a word that may tell of a loss tells of a way here: `gone` before `home`."""
         return word in self.went[0] and bool(after) and after[0] in self.went[1]

@@ -44,6 +44,8 @@ def read(text: str, context: GrammarContext) -> tuple[grammar.Line, ...]:
     scan, mentions = scanned(cleaned, context)
     if len(scan.tokens) >= MOST_TOKENS:
         return (Line(typed=cleaned[:80], problem=NothingTold(why="unread")),)
+    if (bare := _bare_question(scan, mentions)) is not None:
+        return tuple(replace(line, typed=cleaned[:80]) for line in read(bare, context))
     wonders = asks(scan, mentions)
     if (wanted := reminder_wanted(scan, mentions, context)) is not None:
         return (wanted,)
@@ -101,6 +103,21 @@ def _change(typed: str, change: r.Request) -> Line:
     if isinstance(change, r.SetMember) and change.removed:
         return Line(typed=typed, proposed=(change,))
     return Line(typed=typed, request=change)
+
+
+def _bare_question(scan: Scan, mentions: list[Mention]) -> str | None:
+    """Return the question of `not sure how deep these go` without what leads to it."""
+    first = next((m for m in mentions if m.kind != "sign"), None)
+    if first is None or not first.has("mood", "question") or first.last - first.first < LEAD:
+        return None
+    last = scan.tokens[first.last]
+    if any(lexicon.is_if(last.text) for lexicon in scan.order):
+        return None
+    return f"{scan.text[last.start :].rstrip(' .!')}?"
+
+
+LEAD = 2
+"""Words before the question word of `no idea when`, `not sure how`."""
 
 
 def _thanks(mentions: list[Mention]) -> bool:
