@@ -45,7 +45,12 @@ ROWS = [
     ("southern_site", "crop dates", r"Plant out \d", r"Chances rest on the frost dates given"),
     ("units_per_member", "crop card", r"Up in \d", r"by the published tables"),
     ("units_per_member", "crop card, depth", r"Sow .* deep", r"Sources: "),
-    ("lot_and_howmany", "lot", r"Expect (about|hardly)", r"by the least its kind must show"),
+    (
+        "lot_and_howmany",
+        "lot",
+        r"Expect (about|hardly)",
+        r"by (what seed of its kind usually shows|the least its kind must show)",
+    ),
     ("lot_and_howmany", "how many", r"more to plant out: \d+% sure", r"Rests on .*rule of thumb"),
     ("compare_two_lots", "two ways", r"Of 100 seeds", r"by tray, quasi-binomial"),
     ("compare_two_lots", "speed", r"by day \d+ with", r"log-rank test"),
