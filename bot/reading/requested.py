@@ -37,7 +37,9 @@ def offer(scan: Scan, mentions: list[Mention], context: GrammarContext) -> Line 
     if not named or any(m.has("mood", "question") for m in mentions):
         return None
     request = _read(scan, [m for m in mentions if m.has("remind", "polite")], context)
-    return None if request is None else Line(typed=scan.text, proposed=(request,))
+    if request is None or (request.on is not None and request.on < context.today):
+        return None  # `remember T3 had 30 up yesterday` looks back
+    return Line(typed=scan.text, proposed=(request,))
 
 
 def asked_politely(mentions: list[Mention]) -> bool:
